@@ -1,0 +1,116 @@
+package finding
+
+import (
+	"strings"
+
+	"pintail/api/strictjson"
+)
+
+// Code is one of the closed list of things that can be wrong with a request.
+type Code string
+
+// The codes.
+const (
+	MalformedJSON    Code = "malformed_json"
+	InvalidUTF8      Code = "invalid_utf8"
+	UnknownMember    Code = "unknown_member"
+	DuplicateMember  Code = "duplicate_member"
+	WrongType        Code = "wrong_type"
+	InvalidValue     Code = "invalid_value"
+	TooLarge         Code = "too_large"
+	UnknownOperation Code = "unknown_operation"
+	Internal         Code = "internal"
+)
+
+// Values lists the codes.
+func (Code) Values() []string {
+	return []string{"malformed_json", "invalid_utf8", "unknown_member", "duplicate_member", "wrong_type", "invalid_value", "too_large", "unknown_operation", "internal"}
+}
+
+// Problem is one thing wrong, at one place of the input.
+type Problem struct {
+	// Pointer is a JSON Pointer (RFC 6901) into the input; "" is the whole.
+	Pointer string `json:"pointer"`
+	Code    Code   `json:"code"`
+	Detail  string `json:"detail"`
+}
+
+// Error is the core's one error: what is wrong with a request, place by place.
+// Problems is never empty. All three faces show it as the same problem details.
+type Error struct {
+	Problems []Problem
+}
+
+// NewError returns an Error with one problem.
+func NewError(code Code, pointer, detail string) *Error {
+	return &Error{Problems: []Problem{{Pointer: pointer, Code: code, Detail: detail}}}
+}
+
+// Code is the code of the first problem; faces derive a status from it.
+func (e *Error) Code() Code { return e.Problems[0].Code }
+
+func (e *Error) Error() string {
+	var b strings.Builder
+	for i, p := range e.Problems {
+		if i > 0 {
+			b.WriteString("; ")
+		}
+		if p.Pointer != "" {
+			b.WriteString(p.Pointer + ": ")
+		}
+		b.WriteString(p.Detail)
+	}
+	return b.String()
+}
+
+// ProblemDetails is the body of an error answer: problem details as RFC 9457
+// defines them, with the places in the extension member errors.
+type ProblemDetails struct {
+	// Type is stable: "urn:problem-type:pintail:" and the code.
+	Type   string    `json:"type"`
+	Title  string    `json:"title"`
+	Detail string    `json:"detail"`
+	Errors []Problem `json:"errors"`
+}
+
+// Details returns the error as problem details.
+func (e *Error) Details() ProblemDetails {
+	return ProblemDetails{
+		Type:   "urn:problem-type:pintail:" + string(e.Code()),
+		Title:  e.Code().title(),
+		Detail: e.Error(),
+		Errors: e.Problems,
+	}
+}
+
+// JSON is the encoded problem details.
+func (e *Error) JSON() []byte {
+	b, err := strictjson.Marshal(e.Details())
+	if err != nil {
+		// Only strings inside, already valid UTF-8.
+		panic(err)
+	}
+	return b
+}
+
+func (c Code) title() string {
+	switch c {
+	case MalformedJSON:
+		return "The body is not JSON"
+	case InvalidUTF8:
+		return "The body is not valid UTF-8"
+	case UnknownMember:
+		return "The body has a member this operation does not know"
+	case DuplicateMember:
+		return "The body names a member twice"
+	case WrongType:
+		return "A value has the wrong type"
+	case InvalidValue:
+		return "A value is not possible"
+	case TooLarge:
+		return "The body is too large"
+	case UnknownOperation:
+		return "There is no such operation"
+	}
+	return "Something went wrong on our side"
+}

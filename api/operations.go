@@ -1,0 +1,114 @@
+// Package api is the core's façade: THE TABLE of stateless operations, and the
+// one way to run them. The server mounts each at POST /v1/<name>, the browser's
+// engine exposes the same table, and `pintail run <name>` runs it on standard
+// input; so all three give the same bytes for the same bytes.
+//
+// The core is pure: no input or output, no clock, no randomness, no mutable
+// package state.
+package api
+
+import (
+	"errors"
+	"reflect"
+
+	"pintail/api/coupling"
+	"pintail/api/finding"
+	"pintail/api/strictjson"
+)
+
+// MaxInput is the largest input of an operation, in bytes.
+const MaxInput = 1 << 20
+
+// Operation is one row of THE TABLE.
+type Operation struct {
+	// Name is the path under /v1/, for example "coupling/check".
+	Name string
+	// Input and Output are the Go types of the two schemas of the contract.
+	Input, Output reflect.Type
+	run           func([]byte) ([]byte, *finding.Error)
+}
+
+// Run decodes and validates the input, computes, and encodes the answer.
+func (o Operation) Run(in []byte) ([]byte, *finding.Error) { return o.run(in) }
+
+// Operations is THE TABLE.
+func Operations() []Operation {
+	return []Operation{
+		define("coupling/check", coupling.Check),
+	}
+}
+
+// Run runs the named operation.
+func Run(name string, in []byte) ([]byte, *finding.Error) {
+	for _, o := range Operations() {
+		if o.Name == name {
+			return o.Run(in)
+		}
+	}
+	return nil, finding.NewError(finding.UnknownOperation, "", "no operation is named "+name)
+}
+
+// validator is what every input is: it says what in it is not possible.
+type validator interface{ Validate() *finding.Error }
+
+// stamped is what every answer is: it carries the versions that gave it.
+type stamped[O any] interface {
+	*O
+	SetStamp(finding.Stamp)
+}
+
+func define[I validator, O any, P stamped[O]](name string, compute func(I) O) Operation {
+	return Operation{
+		Name:   name,
+		Input:  reflect.TypeFor[I](),
+		Output: reflect.TypeFor[O](),
+		run: func(b []byte) ([]byte, *finding.Error) {
+			var in I
+			if err := Decode(b, &in); err != nil {
+				return nil, err
+			}
+			if err := in.Validate(); err != nil {
+				return nil, err
+			}
+			out := compute(in)
+			P(&out).SetStamp(stamp())
+			answer, err := strictjson.Marshal(out)
+			if err != nil {
+				return nil, finding.NewError(finding.Internal, "", "the answer could not be written")
+			}
+			return answer, nil
+		},
+	}
+}
+
+// Decode reads one strict JSON value of at most MaxInput bytes.
+func Decode(b []byte, v any) *finding.Error {
+	if len(b) > MaxInput {
+		return finding.NewError(finding.TooLarge, "", "the body is larger than 1 MiB")
+	}
+	err := strictjson.Unmarshal(b, v)
+	if err == nil {
+		return nil
+	}
+	var f *strictjson.Fault
+	if !errors.As(err, &f) {
+		return finding.NewError(finding.MalformedJSON, "", err.Error())
+	}
+	return finding.NewError(faultCode(f.Kind), f.Pointer, f.Detail)
+}
+
+func faultCode(k strictjson.Kind) finding.Code {
+	switch k {
+	case strictjson.InvalidUTF8:
+		return finding.InvalidUTF8
+	case strictjson.UnknownName:
+		return finding.UnknownMember
+	case strictjson.DuplicateName:
+		return finding.DuplicateMember
+	case strictjson.WrongType:
+		return finding.WrongType
+	case strictjson.InvalidValue:
+		return finding.InvalidValue
+	}
+	return finding.MalformedJSON
+}

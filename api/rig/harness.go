@@ -1,0 +1,124 @@
+package rig
+
+import "pintail/api/unit"
+
+// Signals is how a motorhome's socket carries stop and turn.
+type Signals string
+
+// The two ways.
+const (
+	CombinedSignals Signals = "combined" // stop and turn on the same two feeds
+	SeparateSignals Signals = "separate" // a stop feed of its own
+)
+
+// Values lists the ways.
+func (Signals) Values() []string { return []string{"combined", "separate"} }
+
+// Approach is how the motorhome's feeds reach the car's rear lamps.
+type Approach string
+
+// The approaches.
+const (
+	SteeringDiodes Approach = "steering_diodes" // into the factory lamps through diodes
+	SeparateBulbs  Approach = "separate_bulbs"  // bulbs of their own inside the housings
+	RemovableLamps Approach = "removable_lamps" // a lamp bar laid on the car
+	RelayBypass    Approach = "relay_bypass"    // relays that switch the lamps over
+	SplicedOn      Approach = "spliced_on"      // spliced to the factory wires, nothing against back-feed
+)
+
+// Values lists the approaches.
+func (Approach) Values() []string {
+	return []string{"steering_diodes", "separate_bulbs", "removable_lamps", "relay_bypass", "spliced_on"}
+}
+
+// Converter turns one arrangement of stop and turn into the other.
+type Converter string
+
+// The kinds of converter.
+const (
+	NoConverter      Converter = "none"
+	CombinesSignals  Converter = "separate_to_combined"
+	SeparatesSignals Converter = "combined_to_separate"
+)
+
+// Values lists the kinds.
+func (Converter) Values() []string {
+	return []string{"none", "separate_to_combined", "combined_to_separate"}
+}
+
+// Feeds says which conductors run from the motorhome's socket to the car. An
+// absent answer is not known.
+type Feeds struct {
+	Tail   *bool `json:"tail,omitzero"`
+	Left   *bool `json:"left,omitzero"`
+	Right  *bool `json:"right,omitzero"`
+	Brake  *bool `json:"brake,omitzero"`
+	Ground *bool `json:"ground,omitzero"`
+}
+
+// Pair is a pair of lamps or lamp wires, left and right. True is fitted and
+// connected.
+type Pair struct {
+	Left  *bool `json:"left,omitzero"`
+	Right *bool `json:"right,omitzero"`
+}
+
+// LampSet says which lamps at the rear of the car the harness is connected to.
+type LampSet struct {
+	Tail  Pair  `json:"tail,omitzero"`
+	Stop  Pair  `json:"stop,omitzero"`
+	Turn  Pair  `json:"turn,omitzero"`
+	Plate *bool `json:"plate,omitzero"`
+	// Clearance are the lamps that wide vehicles carry.
+	Clearance Pair `json:"clearance,omitzero"`
+	// Reflectors is the number of red reflectors at the rear of the car.
+	Reflectors *int `json:"reflectors,omitzero"`
+}
+
+// ChargeLine is a line that charges a battery in the car from the motorhome.
+type ChargeLine struct {
+	Fitted *bool         `json:"fitted,omitzero"`
+	To     ChargedSource `json:"to,omitzero"`
+}
+
+// ChargedSource is the battery a charge line feeds.
+type ChargedSource string
+
+// The batteries.
+const (
+	ToCarBattery       ChargedSource = "car_battery"
+	ToBreakawayBattery ChargedSource = "breakaway_battery"
+	ToBrakeUnitBattery ChargedSource = "brake_unit_battery"
+)
+
+// Values lists the batteries.
+func (ChargedSource) Values() []string {
+	return []string{"car_battery", "breakaway_battery", "brake_unit_battery"}
+}
+
+// Harness is the conductors, diodes, connectors, lamps and grounds that light
+// the car's rear.
+type Harness struct {
+	Signals   Signals   `json:"signals,omitzero"`
+	Approach  Approach  `json:"approach,omitzero"`
+	Converter Converter `json:"converter,omitzero"`
+	Feeds     Feeds     `json:"feeds,omitzero"`
+	Lamps     LampSet   `json:"lamps,omitzero"`
+	// CarStopLampsLive is whether the car's own stop lamps light when its pedal
+	// is pressed in the state in which it is towed.
+	CarStopLampsLive *bool `json:"car_stop_lamps_live,omitzero"`
+	// StopSwitchInterrupted is whether the car's stop switch is cut off from the
+	// lamps while towed.
+	StopSwitchInterrupted *bool        `json:"stop_switch_interrupted,omitzero"`
+	UmbilicalLength       *unit.Length `json:"umbilical_length,omitzero"`
+	ChargeLine            ChargeLine   `json:"charge_line,omitzero"`
+}
+
+func (h Harness) check(c Checker) {
+	Choice(c, "signals", h.Signals)
+	Choice(c, "approach", h.Approach)
+	Choice(c, "converter", h.Converter)
+	c.In("lamps").Count("reflectors", h.Lamps.Reflectors, 0, 20)
+	c.Length("umbilical_length", h.UmbilicalLength, 1, 40)
+	Choice(c.In("charge_line"), "to", h.ChargeLine.To)
+}

@@ -1,0 +1,50 @@
+// Package rig is the vocabulary of a rig as plain data: the motorhome, the
+// towed car, and everything between them.
+//
+// Every figure may be absent: a nil pointer, an empty word or an empty map
+// means that nobody entered it, never zero. Things a person adds freely (parts
+// of the coupling chain, cables, the manual's steps) are maps keyed by id with
+// an order, so that two phones can edit them and meet later.
+package rig
+
+import "pintail/api/finding"
+
+// Rig is one motorhome, one towed car, and everything between them.
+type Rig struct {
+	Name       string     `json:"name,omitzero"`
+	Towing     Towing     `json:"towing,omitzero"`
+	Towed      Towed      `json:"towed,omitzero"`
+	Permission Permission `json:"permission,omitzero"`
+	Coupling   Coupling   `json:"coupling,omitzero"`
+	Harness    Harness    `json:"harness,omitzero"`
+	BrakeUnit  BrakeUnit  `json:"brake_unit,omitzero"`
+	Breakaway  Breakaway  `json:"breakaway,omitzero"`
+	Stopping   Stopping   `json:"stopping,omitzero"`
+	Manual     Manual     `json:"manual,omitzero"`
+}
+
+// Check records every value of the rig that is not possible.
+func (r Rig) Check(c Checker) {
+	c.Text("name", r.Name, 120)
+	r.Towing.check(c.In("towing"))
+	r.Towed.check(c.In("towed"))
+	r.Permission.check(c.In("permission"))
+	r.Coupling.check(c.In("coupling"))
+	r.Harness.check(c.In("harness"))
+	r.BrakeUnit.check(c.In("brake_unit"))
+	r.Breakaway.check(c.In("breakaway"))
+	r.Stopping.check(c.In("stopping"))
+	r.Manual.check(c.In("manual"))
+}
+
+// Input is the input of every operation that needs nothing but a rig.
+type Input struct {
+	Rig Rig `json:"rig"`
+}
+
+// Validate returns what is not possible in the input, nil if nothing.
+func (in Input) Validate() *finding.Error {
+	c := NewChecker()
+	in.Rig.Check(c.In("rig"))
+	return c.Err()
+}

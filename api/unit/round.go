@@ -1,0 +1,21 @@
+package unit
+
+import "strconv"
+
+// Round9 rounds a computed figure to 9 significant decimal digits.
+//
+// Processors and wasm differ in the last bits of a float64 (fused
+// multiply-add, library functions), so every float that is emitted or compared
+// with a limit passes through here first. It is the one place that rounds.
+// NaN and infinities come back unchanged; callers must not emit them.
+func Round9(v float64) float64 {
+	if v == 0 {
+		return 0 // also turns -0 into 0, which would otherwise print differently
+	}
+	var buf [32]byte
+	r, err := strconv.ParseFloat(string(strconv.AppendFloat(buf[:0], v, 'g', 9, 64)), 64)
+	if err != nil {
+		return v
+	}
+	return r
+}
