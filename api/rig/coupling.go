@@ -75,13 +75,13 @@ type AnchorPlace string
 
 // The places.
 const (
-	Frame         AnchorPlace = "frame"          // the vehicle's own frame or structure
-	ReceiverPoint AnchorPlace = "receiver"       // a rated point of the receiver
-	OnTowBar      AnchorPlace = "tow_bar"        // the bar or its arms
-	OnBasePlate   AnchorPlace = "base_plate"     // the base plate or a part that comes off with it
-	OnBumper      AnchorPlace = "bumper"         // the bumper
-	OnCable       AnchorPlace = "safety_cable"   // the same link as a safety cable
-	OtherPlace AnchorPlace = "other" // somewhere else
+	Frame         AnchorPlace = "frame"        // the vehicle's own frame or structure
+	ReceiverPoint AnchorPlace = "receiver"     // a rated point of the receiver
+	OnTowBar      AnchorPlace = "tow_bar"      // the bar or its arms
+	OnBasePlate   AnchorPlace = "base_plate"   // the base plate or a part that comes off with it
+	OnBumper      AnchorPlace = "bumper"       // the bumper
+	OnCable       AnchorPlace = "safety_cable" // the same link as a safety cable
+	OtherPlace    AnchorPlace = "other"        // somewhere else
 )
 
 // Values lists the places.

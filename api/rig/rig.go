@@ -39,12 +39,16 @@ func (r Rig) Check(c Checker) {
 
 // Input is the input of every operation that needs nothing but a rig.
 type Input struct {
-	Rig Rig `json:"rig"`
+	Rig *Rig `json:"rig"`
 }
 
 // Validate returns what is not possible in the input, nil if nothing.
 func (in Input) Validate() *finding.Error {
 	c := NewChecker()
-	in.Rig.Check(c.In("rig"))
+	if in.Rig == nil {
+		c.In("rig").Bad("missing")
+	} else {
+		in.Rig.Check(c.In("rig"))
+	}
 	return c.Err()
 }
