@@ -11,9 +11,14 @@ import (
 	"errors"
 	"reflect"
 
+	"pintail/api/battery"
+	"pintail/api/brakes"
+	"pintail/api/breakaway"
 	"pintail/api/coupling"
 	"pintail/api/finding"
+	"pintail/api/lamps"
 	"pintail/api/strictjson"
+	"pintail/api/walkround"
 )
 
 // MaxInput is the largest input of an operation, in bytes.
@@ -35,6 +40,11 @@ func (o Operation) Run(in []byte) ([]byte, *finding.Error) { return o.run(in) }
 func Operations() []Operation {
 	return []Operation{
 		define("coupling/check", coupling.Check),
+		define("lamps/check", lamps.Check),
+		define("brakes/check", brakes.Check),
+		define("breakaway/hold", breakaway.Hold),
+		define("battery/check", battery.Check),
+		define("walkround/list", walkround.Make),
 	}
 }
 

@@ -108,7 +108,8 @@ type Breakaway struct {
 	MeasuredOn      unit.Date `json:"measured_on,omitzero"`
 }
 
-func (b Breakaway) check(c Checker) {
+// Check records every value of the kit that is not possible.
+func (b Breakaway) Check(c Checker) {
 	Choice(c, "powered_from", b.PoweredFrom)
 	b.Battery.check(c.In("battery"))
 	c.Number("hold_current_a", b.HoldCurrentA, 0.01, 100)

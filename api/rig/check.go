@@ -65,6 +65,13 @@ func (c Checker) Speed(name string, s *unit.Speed) {
 	}
 }
 
+// Temperature checks that an entered air temperature lies within -60 and 140 °F.
+func (c Checker) Temperature(name string, t *unit.Temperature) {
+	if t != nil && (unit.F(-60).Over(*t) || t.Over(unit.F(140))) {
+		c.In(name).Bad("%s is not possible here, want -60 to 140 °F", t)
+	}
+}
+
 // Number checks that an entered number lies within the bounds given.
 func (c Checker) Number(name string, v *float64, lowest, highest float64) {
 	if v != nil && !(lowest <= *v && *v <= highest) {

@@ -33,12 +33,13 @@ const (
 	BatteryOff        StepTag = "battery_off"
 	PowerBack         StepTag = "power_back" // fuse or battery cable back
 	AutoFunctionsOff  StepTag = "auto_functions_off"
+	ParkingBrakeOff   StepTag = "parking_brake_off" // where the manual gives it a place of its own
 	OtherStep         StepTag = "other"
 )
 
 // Values lists the tags.
 func (StepTag) Values() []string {
-	return []string{"drivetrain_free", "drivetrain_restore", "runs_engine", "stops_engine", "sets_ignition", "pulls_fuse", "battery_off", "power_back", "auto_functions_off", "other"}
+	return []string{"drivetrain_free", "drivetrain_restore", "runs_engine", "stops_engine", "sets_ignition", "pulls_fuse", "battery_off", "power_back", "auto_functions_off", "parking_brake_off", "other"}
 }
 
 // Step is one step of the owner's manual in the user's own words.

@@ -32,7 +32,7 @@ func (r Rig) Check(c Checker) {
 	r.Coupling.check(c.In("coupling"))
 	r.Harness.check(c.In("harness"))
 	r.BrakeUnit.check(c.In("brake_unit"))
-	r.Breakaway.check(c.In("breakaway"))
+	r.Breakaway.Check(c.In("breakaway"))
 	r.Stopping.check(c.In("stopping"))
 	r.Manual.check(c.In("manual"))
 }

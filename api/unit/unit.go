@@ -142,6 +142,12 @@ func M(v float64) Length { return must[lengthDimension](v, "m") }
 // MPH returns v miles per hour. It panics on a value New refuses.
 func MPH(v float64) Speed { return must[speedDimension](v, "mph") }
 
+// F returns v degrees Fahrenheit. It panics on a value New refuses.
+func F(v float64) Temperature { return must[temperatureDimension](v, "f") }
+
+// C returns v degrees Celsius. It panics on a value New refuses.
+func C(v float64) Temperature { return must[temperatureDimension](v, "c") }
+
 // NewMass, NewLength, NewSpeed and NewTemperature are New for one kind.
 func NewMass(v float64, unit string) (Mass, error)     { return New[massDimension](v, unit) }
 func NewLength(v float64, unit string) (Length, error) { return New[lengthDimension](v, unit) }

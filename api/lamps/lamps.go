@@ -1,0 +1,40 @@
+// Package lamps judges the car's rear lamps: which of them the harness as it is
+// described can light, and which of its faults hide a signal.
+//
+// It answers on paper. Only a light test shows what the lamps do.
+package lamps
+
+import (
+	"pintail/api/finding"
+	"pintail/api/rig"
+)
+
+// Report is the answer of lamps/check.
+type Report struct {
+	finding.Stamp `json:",inline"`
+	Verdict       finding.Verdict   `json:"verdict"`
+	Findings      []finding.Finding `json:"findings"`
+	Lit           Count             `json:"lit"`
+}
+
+// Count says how many lamps of each kind at the rear of the car the motorhome
+// lights, and how many reflectors are there. An absent number is not known.
+type Count struct {
+	Tail       *int  `json:"tail,omitzero"`
+	Stop       *int  `json:"stop,omitzero"`
+	Turn       *int  `json:"turn,omitzero"`
+	Clearance  *int  `json:"clearance,omitzero"`
+	Reflectors *int  `json:"reflectors,omitzero"`
+	Plate      *bool `json:"plate,omitzero"`
+}
+
+// Check judges a rig's rear lamps.
+func Check(in rig.Input) Report {
+	lit := Lit(in.Rig.Harness, in.Rig.Towed)
+	return Report{Verdict: finding.OK, Findings: []finding.Finding{}, Lit: lit}
+}
+
+// Lit counts the rear lamps that the harness as described lights.
+func Lit(h rig.Harness, t rig.Towed) Count {
+	return Count{}
+}
