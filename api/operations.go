@@ -91,12 +91,13 @@ func define[I validator, O any, P stamped[O]](name string, compute func(I) O) Op
 	}
 }
 
-// Decode reads one strict JSON value of at most MaxInput bytes.
+// Decode reads one strict JSON value of at most MaxInput bytes. Null and empty
+// texts are refused: an absent member is the one way to say not known.
 func Decode(b []byte, v any) *finding.Error {
 	if len(b) > MaxInput {
 		return finding.NewError(finding.TooLarge, "", "the body is larger than 1 MiB")
 	}
-	err := strictjson.Unmarshal(b, v)
+	err := strictjson.UnmarshalEntered(b, v)
 	if err == nil {
 		return nil
 	}

@@ -49,7 +49,17 @@ func Marshal(v any) ([]byte, error) {
 
 // Unmarshal decodes the one value in b into v, or returns a *Fault.
 func Unmarshal(b []byte, v any) error {
-	if err := refuseNull(b); err != nil {
+	return unmarshal(b, v, refuseNull)
+}
+
+// UnmarshalEntered is Unmarshal for what a person entered: it refuses an empty
+// text as well, because that too would silently mean that nothing was entered.
+func UnmarshalEntered(b []byte, v any) error {
+	return unmarshal(b, v, refuseNothing)
+}
+
+func unmarshal(b []byte, v any, refuse func([]byte) error) error {
+	if err := refuse(b); err != nil {
 		return err
 	}
 	if err := json.Unmarshal(b, v, json.RejectUnknownMembers(true)); err != nil {
@@ -58,9 +68,24 @@ func Unmarshal(b []byte, v any) error {
 	return nil
 }
 
-// refuseNull walks the tokens once: null would silently become a zero value,
-// and an absent member is the one way to say that nothing was entered.
-func refuseNull(b []byte) error {
+// refuseNull refuses null, which would silently become a zero value: an absent
+// member is the one way to say that nothing was entered.
+func refuseNull(b []byte) error { return walk(b, nil) }
+
+func refuseNothing(b []byte) error {
+	return walk(b, func(dec *jsontext.Decoder, t jsontext.Token) error {
+		if t.Kind() != jsontext.KindString || t.String() != "" {
+			return nil
+		}
+		if in, n := dec.StackIndex(dec.StackDepth()); in == jsontext.KindBeginObject && n%2 == 1 {
+			return nil // a member's name
+		}
+		return &Fault{Kind: InvalidValue, Pointer: string(dec.StackPointer()), Detail: "an empty text is not a value here; leave the member out"}
+	})
+}
+
+// walk reads the tokens once, refuses null, and asks each about the others.
+func walk(b []byte, each func(*jsontext.Decoder, jsontext.Token) error) error {
 	dec := jsontext.NewDecoder(bytes.NewReader(b))
 	for {
 		t, err := dec.ReadToken()
@@ -71,6 +96,12 @@ func refuseNull(b []byte) error {
 			return fault(err)
 		case t.Kind() == jsontext.KindNull:
 			return &Fault{Kind: WrongType, Pointer: string(dec.StackPointer()), Detail: "null is not a value here; leave the member out"}
+		}
+		if each == nil {
+			continue
+		}
+		if err := each(dec, t); err != nil {
+			return err
 		}
 	}
 }

@@ -65,3 +65,30 @@ func TestUnmarshalFaults(t *testing.T) {
 		})
 	}
 }
+
+func TestUnmarshalEntered(t *testing.T) {
+	for _, tt := range []struct{ name, in, pointer string }{
+		{"EmptyText", `{"in":{"name":""}}`, "/in/name"},
+		{"EmptyTextInList", `{"list":[{"name":"x"},{"name":""}]}`, "/list/1/name"},
+		{"EmptyTextInMap", `{"map":{"":{"name":""}}}`, "/map//name"},
+		{"EmptyKeyIsNoText", `{"map":{"":{"name":"x"}}}`, ""},
+		{"EmptyObject", `{"in":{}}`, ""},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			var v outer
+			err := UnmarshalEntered([]byte(tt.in), &v)
+			var f *Fault
+			switch {
+			case tt.pointer == "":
+				if err != nil {
+					t.Errorf("got %v, want no fault", err)
+				}
+			case !errors.As(err, &f) || f.Kind != InvalidValue || f.Pointer != tt.pointer:
+				t.Errorf("got %v, want an invalid value at %q", err, tt.pointer)
+			}
+			if err := Unmarshal([]byte(tt.in), &v); err != nil {
+				t.Errorf("Unmarshal: got %v, want no fault", err)
+			}
+		})
+	}
+}
