@@ -1,0 +1,301 @@
+package sqlite_test
+
+import (
+	"bytes"
+	"context"
+	"database/sql"
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"pintail/storage"
+	"pintail/storage/sqlite"
+	"pintail/storage/storetest"
+)
+
+type place string
+
+func (p place) Open(tb testing.TB) storage.Store {
+	tb.Helper()
+	return mustOpen(tb, string(p))
+}
+
+func mustOpen(tb testing.TB, file string) *sqlite.Store {
+	tb.Helper()
+	s, err := sqlite.Open(tb.Context(), file, sqlite.Options{})
+	if err != nil {
+		tb.Fatalf("Open: %v", err)
+	}
+	return s
+}
+
+func TestStore(t *testing.T) {
+	storetest.Run(t, func(tb testing.TB) storetest.Place {
+		return place(filepath.Join(tb.TempDir(), "pintail.db"))
+	})
+}
+
+// TestOddNames opens files whose names mean something in a URI.
+func TestOddNames(t *testing.T) {
+	for _, name := range []string{"a b.db", "100%.db", "a?mode=ro.db", "a#b.db", "ü&_pragma=x.db", "a;b'c.db"} {
+		file := filepath.Join(t.TempDir(), name)
+		s := mustOpen(t, file)
+		if err := s.Close(); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		if _, err := os.Stat(file); err != nil {
+			t.Errorf("the file was written elsewhere: %v", err)
+		}
+	}
+}
+
+// raw opens a file with the driver alone and runs statements on it.
+func raw(t *testing.T, file string, statements ...string) {
+	t.Helper()
+	db, err := sql.Open("sqlite", file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	for _, s := range statements {
+		if _, err := db.Exec(s); err != nil {
+			t.Fatalf("%s: %v", s, err)
+		}
+	}
+}
+
+// kept is a closed database file with one rig in it.
+func kept(t *testing.T) string {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "pintail.db")
+	s := mustOpen(t, file)
+	d := storage.Draft{ID: "a", Name: "A", Document: []byte(`{"name":"` + strings.Repeat("x", 50_000) + `"}`)}
+	if _, err := s.PutRig(t.Context(), d, time.Unix(0, 0)); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return file
+}
+
+func TestOpenRefuses(t *testing.T) {
+	for name, test := range map[string]struct {
+		file   func(t *testing.T) string
+		reason storage.Reason
+		says   string
+	}{
+		"NoDirectory": {func(t *testing.T) string { return filepath.Join(t.TempDir(), "none", "pintail.db") }, storage.NoDirectory, "does not exist"},
+		"DirectoryIsFile": {func(t *testing.T) string {
+			return filepath.Join(kept(t), "pintail.db")
+		}, storage.NoDirectory, "is not a directory"},
+		"IsDirectory": {func(t *testing.T) string { return t.TempDir() }, storage.Foreign, "is not a file"},
+		"ReadOnlyFile": {func(t *testing.T) string {
+			file := kept(t)
+			if err := os.Chmod(file, 0o444); err != nil {
+				t.Fatal(err)
+			}
+			return file
+		}, storage.ReadOnly, "may not be written"},
+		"NotADatabase": {func(t *testing.T) string {
+			file := filepath.Join(t.TempDir(), "letter.txt")
+			if err := os.WriteFile(file, bytes.Repeat([]byte("Dear fitter, "), 200), 0o600); err != nil {
+				t.Fatal(err)
+			}
+			return file
+		}, storage.Foreign, "not a database"},
+		"AnotherProgram": {func(t *testing.T) string {
+			file := filepath.Join(t.TempDir(), "other.db")
+			raw(t, file, "CREATE TABLE song (title TEXT)")
+			return file
+		}, storage.Foreign, "another program"},
+		"AnotherApplicationID": {func(t *testing.T) string {
+			file := filepath.Join(t.TempDir(), "other.db")
+			raw(t, file, "PRAGMA application_id = 7", "CREATE TABLE rig (id TEXT)")
+			return file
+		}, storage.Foreign, "another program"},
+		"AnotherProgramWAL": {func(t *testing.T) string {
+			file := filepath.Join(t.TempDir(), "other.db")
+			raw(t, file, "PRAGMA journal_mode = WAL", "CREATE TABLE song (title TEXT)")
+			return file
+		}, storage.Foreign, "another program"},
+		"NewerSchema": {func(t *testing.T) string {
+			file := kept(t)
+			raw(t, file, "PRAGMA user_version = 1000")
+			return file
+		}, storage.TooNew, "newer version"},
+		"TornSchema": {func(t *testing.T) string {
+			file := kept(t)
+			damage(t, file, 100, 300)
+			return file
+		}, storage.Corrupt, "damaged"},
+		"CutShort": {func(t *testing.T) string {
+			file := kept(t)
+			if err := os.Truncate(file, 4096+100); err != nil {
+				t.Fatal(err)
+			}
+			return file
+		}, storage.Corrupt, "damaged"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			file := test.file(t)
+			before, _ := os.ReadFile(file)
+			s, err := sqlite.Open(t.Context(), file, sqlite.Options{BusyTimeout: 10 * time.Millisecond})
+			if err == nil {
+				t.Fatalf("opened; Close: %v", s.Close())
+			}
+			mustBe(t, err, test.reason, test.says)
+			if after, _ := os.ReadFile(file); !bytes.Equal(before, after) {
+				t.Error("the refused file was changed")
+			}
+		})
+	}
+}
+
+func mustBe(t *testing.T, err error, reason storage.Reason, says string) {
+	t.Helper()
+	e := (*storage.Error)(nil)
+	if !errors.As(err, &e) {
+		t.Fatalf("error %v is no storage.Error", err)
+	}
+	if e.Reason != reason || !strings.Contains(e.Error(), says) {
+		t.Fatalf("reason %s: %v\nwant %s with %q", e.Reason, e, reason, says)
+	}
+}
+
+func damage(t *testing.T, file string, at int64, n int) {
+	t.Helper()
+	f, err := os.OpenFile(file, os.O_RDWR, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	if _, err := f.WriteAt(bytes.Repeat([]byte{0xA5}, n), at); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestOpenLocked(t *testing.T) {
+	file := kept(t)
+	db, err := sql.Open("sqlite", file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	db.SetMaxOpenConns(1)
+	for _, q := range []string{"PRAGMA locking_mode = EXCLUSIVE", "BEGIN EXCLUSIVE", "UPDATE rig SET name = 'B'"} {
+		if _, err := db.Exec(q); err != nil {
+			t.Fatalf("%s: %v", q, err)
+		}
+	}
+	_, err = sqlite.Open(t.Context(), file, sqlite.Options{BusyTimeout: 20 * time.Millisecond})
+	mustBe(t, err, storage.Locked, "another program holds the file")
+}
+
+// TestWriteLocked: a second program writes; the wait ends and says why.
+func TestWriteLocked(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "pintail.db")
+	s, err := sqlite.Open(t.Context(), file, sqlite.Options{BusyTimeout: 20 * time.Millisecond})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	db, err := sql.Open("sqlite", file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	tx, err := db.Begin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := tx.Exec("UPDATE rig SET name = ''"); err != nil {
+		t.Fatal(err)
+	}
+	d := storage.Draft{ID: "a", Document: []byte("{}")}
+	_, err = s.PutRig(t.Context(), d, time.Unix(0, 0))
+	mustBe(t, err, storage.Locked, "another program holds the file")
+	if err := tx.Rollback(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.PutRig(t.Context(), d, time.Unix(0, 0)); err != nil {
+		t.Fatalf("after the lock is gone: %v", err)
+	}
+}
+
+// TestCorruptLater: damage that only a read of the row meets.
+func TestCorruptLater(t *testing.T) {
+	file := kept(t)
+	info, err := os.Stat(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	damage(t, file, 4096, int(info.Size())-4096)
+	s, err := sqlite.Open(t.Context(), file, sqlite.Options{})
+	if err == nil {
+		defer s.Close()
+		_, _, err = s.Rig(t.Context(), "a")
+	}
+	mustBe(t, err, storage.Corrupt, "damaged")
+}
+
+// TestHeader reads the file's own header.
+// Source: https://sqlite.org/fileformat2.html section 1.3.
+func TestHeader(t *testing.T) {
+	b, err := os.ReadFile(kept(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := string(b[68:72]); got != "ptal" {
+		t.Errorf("application id %q", got)
+	}
+	if got := binary.BigEndian.Uint32(b[60:64]); got != 1 {
+		t.Errorf("schema version %d, want the number of migrations", got)
+	}
+	if b[18] != 2 || b[19] != 2 {
+		t.Errorf("file format %d/%d, want 2/2: written ahead", b[18], b[19])
+	}
+}
+
+// TestStrict: every table is STRICT.
+func TestStrict(t *testing.T) {
+	db, err := sql.Open("sqlite", kept(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	var tables, loose int
+	if err := db.QueryRow("SELECT count(*), count(*) FILTER (WHERE NOT strict) FROM pragma_table_list WHERE schema = 'main' AND name NOT LIKE 'sqlite_%'").Scan(&tables, &loose); err != nil {
+		t.Fatal(err)
+	}
+	if tables == 0 || loose != 0 {
+		t.Errorf("%d tables, %d of them not STRICT", tables, loose)
+	}
+}
+
+// TestTwoStart: two programs create the same file at once; both work.
+func TestTwoStart(t *testing.T) {
+	for round := range 10 {
+		file := filepath.Join(t.TempDir(), fmt.Sprint(round, ".db"))
+		errs := make(chan error, 4)
+		for range cap(errs) {
+			go func() {
+				s, err := sqlite.Open(context.Background(), file, sqlite.Options{})
+				if err == nil {
+					err = errors.Join(s.Ready(context.Background()), s.Close())
+				}
+				errs <- err
+			}()
+		}
+		for range cap(errs) {
+			if err := <-errs; err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+}
