@@ -30,11 +30,32 @@ type Count struct {
 
 // Check judges a rig's rear lamps.
 func Check(in rig.Input) Report {
-	lit := Lit(in.Rig.Harness, in.Rig.Towed)
-	return Report{Verdict: finding.OK, Findings: []finding.Finding{}, Lit: lit}
+	h, t := in.Rig.Harness, in.Rig.Towed
+	r := Report{Lit: Lit(h, t)}
+	r.Findings = append(signalFindings(h, t), plateFinding(h), reflectorFinding(h))
+	for _, judge := range []func(rig.Rig) *finding.Finding{
+		groundMissing, converterMissing, splicedOn, bothLampsOnOneFeed, turnMasked, interrupted,
+	} {
+		if f := judge(*in.Rig); f != nil {
+			r.Findings = append(r.Findings, *f)
+		}
+	}
+	r.Findings = append(r.Findings, lightTest())
+	finding.Sort(r.Findings)
+	r.Verdict = finding.Worst(r.Findings)
+	return r
 }
 
-// Lit counts the rear lamps that the harness as described lights.
+// Lit counts the rear lamps that the harness as described lights. A lamp counts
+// only when its feed, its ground and its connection are recorded; it is dark
+// when one of them is recorded as missing, and otherwise not known.
 func Lit(h rig.Harness, t rig.Towed) Count {
-	return Count{}
+	return Count{
+		Tail:       count(tailNeeds(h, h.Lamps.Tail, "tail")),
+		Stop:       count(stopNeeds(h, t)),
+		Turn:       count(turnNeeds(h, t)),
+		Clearance:  count(tailNeeds(h, h.Lamps.Clearance, "clearance")),
+		Reflectors: h.Lamps.Reflectors,
+		Plate:      plateNeeds(h).answer(),
+	}
 }

@@ -86,3 +86,28 @@ func (m Manual) Phase(p StepPhase) []string {
 	slices.SortStableFunc(ids, func(a, b string) int { return cmp.Compare(m.Steps[a].Order, m.Steps[b].Order) })
 	return ids
 }
+
+// Tagged returns the ids of the steps of one phase with one tag, in order.
+func (m Manual) Tagged(p StepPhase, tag StepTag) []string {
+	var ids []string
+	for _, id := range m.Phase(p) {
+		if m.Steps[id].Tag == tag {
+			ids = append(ids, id)
+		}
+	}
+	return ids
+}
+
+// BatteryWhileTowed is what the manual wants of the car's battery: as recorded
+// for the car, else as the hook-up steps are tagged, else empty for not known.
+func (r Rig) BatteryWhileTowed() BatteryState {
+	switch {
+	case r.Towed.Battery != "":
+		return r.Towed.Battery
+	case r.Manual.Tagged(HookUp, BatteryOff) != nil:
+		return BatteryDisconnected
+	case r.Manual.Tagged(HookUp, PullsFuse) != nil:
+		return FuseRemoved
+	}
+	return ""
+}
