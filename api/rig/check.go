@@ -58,6 +58,13 @@ func (c Checker) Length(name string, l *unit.Length, minFT, maxFT float64) {
 	}
 }
 
+// Distance checks that an entered distance lies within 0 and the miles given.
+func (c Checker) Distance(name string, l *unit.Length, maxMI float64) {
+	if l != nil && (l.Sign() < 0 || l.Over(unit.MI(maxMI))) {
+		c.In(name).Bad("%s is not possible here, want 0 to %g mi", l, maxMI)
+	}
+}
+
 // Speed checks that an entered speed lies within 5 and 100 mph.
 func (c Checker) Speed(name string, s *unit.Speed) {
 	if s != nil && (unit.MPH(5).Over(*s) || s.Over(unit.MPH(100))) {

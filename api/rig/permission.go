@@ -44,7 +44,7 @@ func (p Permission) check(c Checker) {
 	c.Date("read_on", p.ReadOn)
 	c.Text("page", p.Page, 120)
 	c.Speed("max_speed", p.MaxSpeed)
-	c.Length("max_distance", p.MaxDistance, 0, 5280*5000)
+	c.Distance("max_distance", p.MaxDistance, 5000)
 	c.Number("engine_run_every_h", p.EngineRunEveryH, 0.1, 100)
 	c.Number("engine_run_min", p.EngineRunMin, 0.1, 120)
 }

@@ -139,6 +139,9 @@ func IN(v float64) Length { return must[lengthDimension](v, "in") }
 // M returns v metres. It panics on a value New refuses.
 func M(v float64) Length { return must[lengthDimension](v, "m") }
 
+// MI returns v miles. It panics on a value New refuses.
+func MI(v float64) Length { return must[lengthDimension](v, "mi") }
+
 // MPH returns v miles per hour. It panics on a value New refuses.
 func MPH(v float64) Speed { return must[speedDimension](v, "mph") }
 
