@@ -1,0 +1,105 @@
+package breakaway
+
+import (
+	"pintail/api/finding"
+	"pintail/api/rig"
+)
+
+// holdFinding holds the band against 15 minutes.
+func holdFinding(in HoldInput, band *Minutes, least *AmpereHours) finding.Finding {
+	f := newFinding("hold", "")
+	f.Decides, f.Basis = true, []finding.Basis{peukert, coldTable, fifteenMinutes}
+	if why := noBattery(*in.Kit); why != "" {
+		return withoutBattery(f, why)
+	}
+	if band == nil {
+		f.Verdict, f.Basis, f.Fields = finding.FindOut, nil, missing(*in.Kit)
+		f.Says, f.Remedy = finding.Say("breakaway.hold_missing", nil), finding.Advise("breakaway.hold_missing.remedy", nil)
+		if f.Fields == nil {
+			f.Says, f.Remedy = finding.Say("breakaway.hold_no_temperature", nil), nil
+		}
+		return f
+	}
+	f.Figures = holdFigures(in, *band)
+	_, beyond := coldFactor(*in.Coldest)
+	params := finding.Params{
+		"low": finding.Num(band.LowMin, "min"), "high": finding.Num(band.HighMin, "min"),
+		"wanted": finding.Num(WantedMin, "min"), "coldest": finding.TemperatureOf(*in.Coldest),
+	}
+	switch {
+	case band.LowMin >= WantedMin && beyond:
+		f.Verdict, f.Says = finding.Mind, finding.Say("breakaway.hold_beyond_table", params)
+		f.Remedy = finding.Advise("breakaway.hold_beyond_table.remedy", nil)
+		return f
+	case band.LowMin >= WantedMin:
+		f.Verdict, f.Says = finding.OK, finding.Say("breakaway.hold_enough", params)
+		return f
+	case band.HighMin < WantedMin:
+		f.Verdict, f.Says = finding.NoGo, finding.Say("breakaway.hold_short", params)
+	default:
+		f.Verdict, f.Says = finding.FindOut, finding.Say("breakaway.hold_unsure", params)
+	}
+	f.Remedy = finding.Advise("breakaway.hold_short.remedy", finding.Params{
+		"least": finding.Num(least.HighAh, "Ah"), "hours": finding.Num(*in.Kit.Battery.RatedH, "h"),
+	})
+	f.Fields = []string{"/breakaway/battery/rated_ah", "/breakaway/hold_current_a"}
+	return f
+}
+
+// withoutBattery: no battery that stays with the car, so nothing to compute.
+func withoutBattery(f finding.Finding, why string) finding.Finding {
+	f.Verdict, f.Says, f.Basis = finding.FindOut, finding.Say(why, nil), nil
+	f.Fields = []string{"/breakaway/measured_hold_min"}
+	switch why {
+	case "breakaway.hold_no_kit":
+		f.Fields = []string{"/breakaway/fitted"}
+	case "breakaway.hold_parts":
+		f.Verdict, f.Basis, f.Fields = finding.NoGo, []finding.Basis{practice}, []string{"/breakaway/powered_from"}
+	}
+	return f
+}
+
+func holdFigures(in HoldInput, band Minutes) []finding.Figure {
+	b := in.Kit.Battery
+	return []finding.Figure{
+		{Label: "breakaway.figure.rated", Value: finding.Num(*b.RatedAh, "Ah"), Entered: true},
+		{Label: "breakaway.figure.rate", Value: finding.Num(*b.RatedH, "h"), Entered: true},
+		{Label: "breakaway.figure.current", Value: finding.Num(*in.Kit.HoldCurrentA, "A"), Entered: true},
+		{Label: "breakaway.figure.coldest", Value: finding.TemperatureOf(*in.Coldest), Entered: true},
+		{Label: "breakaway.figure.low", Value: finding.Num(band.LowMin, "min")},
+		{Label: "breakaway.figure.high", Value: finding.Num(band.HighMin, "min")},
+		{Label: "breakaway.figure.wanted", Value: finding.Num(WantedMin, "min")},
+	}
+}
+
+// doubts are what the computed hold rests on without anybody having looked.
+func doubts(b rig.StoredPower) []finding.Finding {
+	var fs []finding.Finding
+	if b.AgeYears == nil || b.RestedV == nil {
+		f := newFinding("reckoned_new", "")
+		f.Verdict, f.Says, f.Basis = finding.FindOut, finding.Say("breakaway.reckoned_new", nil), nil
+		if b.AgeYears == nil {
+			f.Fields = append(f.Fields, "/breakaway/battery/age_years")
+		}
+		if b.RestedV == nil {
+			f.Fields = append(f.Fields, "/breakaway/battery/rested_v")
+		}
+		fs = append(fs, f)
+	}
+	if b.RestedV != nil && *b.RestedV > takenOffCharge {
+		f := newFinding("not_rested", "battery/rested_v")
+		f.Verdict, f.Says, f.Basis = finding.FindOut, finding.Say("breakaway.not_rested", finding.Params{"volts": finding.Num(*b.RestedV, "V")}), nil
+		fs = append(fs, f)
+	}
+	if b.AgeYears != nil && *b.AgeYears > serviceYears {
+		f := newFinding("old", "battery/age_years")
+		f.Verdict, f.Says = finding.Mind, finding.Say("breakaway.old", finding.Params{"age": finding.Num(*b.AgeYears, "")})
+		fs = append(fs, f)
+	}
+	return fs
+}
+
+var (
+	peukert   = finding.Basis{Kind: finding.Computed, Reference: "Peukert from the label's hour rate, a stretch at these currents: hence a band"}
+	coldTable = finding.Basis{Kind: finding.Standard, Reference: "IEEE 485 cell-size factors, by a published polynomial, for stationary cells"}
+)
