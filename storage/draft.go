@@ -23,7 +23,7 @@ func (d Draft) Valid() error {
 		return errors.New("a name is at most 1024 bytes of UTF-8")
 	case !object(d.Document):
 		return errors.New("a document is a JSON object of at most 1 MiB")
-	case d.Trip != nil && !object(d.Trip):
+	case !object(d.Trip):
 		return errors.New("a trip is a JSON object of at most 1 MiB")
 	}
 	return nil
@@ -31,8 +31,7 @@ func (d Draft) Valid() error {
 
 // Equal reports whether two drafts are the same, byte for byte.
 func (d Draft) Equal(o Draft) bool {
-	return d.ID == o.ID && d.Name == o.Name && bytes.Equal(d.Document, o.Document) &&
-		(d.Trip == nil) == (o.Trip == nil) && bytes.Equal(d.Trip, o.Trip)
+	return d.ID == o.ID && d.Name == o.Name && bytes.Equal(d.Document, o.Document) && bytes.Equal(d.Trip, o.Trip)
 }
 
 func plainID(id string) bool {

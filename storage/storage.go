@@ -46,7 +46,7 @@ type Draft struct {
 	Name string
 	// Document is the rig as JSON, kept byte for byte.
 	Document []byte
-	// Trip is the trip planned last with this rig as JSON, nil for none.
+	// Trip is the trip the rig is meant for as JSON, kept byte for byte.
 	Trip []byte
 }
 

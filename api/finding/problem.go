@@ -19,12 +19,23 @@ const (
 	InvalidValue     Code = "invalid_value"
 	TooLarge         Code = "too_large"
 	UnknownOperation Code = "unknown_operation"
-	Internal         Code = "internal"
+
+	// What only a server meets.
+	NotFound             Code = "not_found"
+	MethodNotAllowed     Code = "method_not_allowed"
+	UnsupportedMediaType Code = "unsupported_media_type"
+	InvalidParameter     Code = "invalid_parameter"
+	Misdirected          Code = "misdirected"
+	Timeout              Code = "timeout"
+	Unavailable          Code = "unavailable"
+
+	Internal Code = "internal"
 )
 
 // Values lists the codes.
 func (Code) Values() []string {
-	return []string{"malformed_json", "invalid_utf8", "unknown_member", "duplicate_member", "wrong_type", "invalid_value", "too_large", "unknown_operation", "internal"}
+	return []string{"malformed_json", "invalid_utf8", "unknown_member", "duplicate_member", "wrong_type", "invalid_value", "too_large", "unknown_operation",
+		"not_found", "method_not_allowed", "unsupported_media_type", "invalid_parameter", "misdirected", "timeout", "unavailable", "internal"}
 }
 
 // Problem is one thing wrong, at one place of the input.
@@ -111,6 +122,20 @@ func (c Code) title() string {
 		return "The body is too large"
 	case UnknownOperation:
 		return "There is no such operation"
+	case NotFound:
+		return "There is nothing here"
+	case MethodNotAllowed:
+		return "This method is not for this address"
+	case UnsupportedMediaType:
+		return "The body is not declared as JSON"
+	case InvalidParameter:
+		return "A parameter or header is not possible"
+	case Misdirected:
+		return "This server does not answer for that host"
+	case Timeout:
+		return "The request took too long"
+	case Unavailable:
+		return "The server cannot do this just now"
 	}
 	return "Something went wrong on our side"
 }

@@ -56,14 +56,13 @@ func putRig(ctx context.Context, tx *sql.Tx, d storage.Draft, at time.Time) (sto
 	_, err = tx.ExecContext(ctx, `INSERT INTO rig (id, name, document, trip, created_us, updated_us, revision) VALUES (?, ?, ?, ?, ?, ?, ?)
 		ON CONFLICT (id) DO UPDATE SET name = excluded.name, document = excluded.document, trip = excluded.trip,
 			updated_us = excluded.updated_us, revision = excluded.revision`,
-		r.ID, r.Name, string(r.Document), text(r.Trip), r.Created.UnixMicro(), r.Updated.UnixMicro(), r.Revision)
+		r.ID, r.Name, string(r.Document), string(r.Trip), r.Created.UnixMicro(), r.Updated.UnixMicro(), r.Revision)
 	return r, err
 }
 
 func findRig(ctx context.Context, q queryer, id string) (storage.Rig, bool, error) {
 	r := storage.Rig{Draft: storage.Draft{ID: id}}
-	var document string
-	var trip sql.NullString
+	var document, trip string
 	var created, updated int64
 	err := q.QueryRowContext(ctx, "SELECT name, document, trip, created_us, updated_us, revision FROM rig WHERE id = ?", id).
 		Scan(&r.Name, &document, &trip, &created, &updated, &r.Revision)
@@ -73,10 +72,7 @@ func findRig(ctx context.Context, q queryer, id string) (storage.Rig, bool, erro
 	if err != nil {
 		return storage.Rig{}, false, err
 	}
-	r.Document = []byte(document)
-	if trip.Valid {
-		r.Trip = []byte(trip.String)
-	}
+	r.Document, r.Trip = []byte(document), []byte(trip)
 	r.Created, r.Updated = time.UnixMicro(created).UTC(), time.UnixMicro(updated).UTC()
 	return r, true, nil
 }
@@ -96,6 +92,3 @@ func listRigs(ctx context.Context, q queryer) (all []storage.Summary, err error)
 	}
 	return all, rows.Err()
 }
-
-// text is NULL for a missing document.
-func text(b []byte) sql.NullString { return sql.NullString{String: string(b), Valid: b != nil} }

@@ -74,7 +74,7 @@ func kept(t *testing.T) string {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "pintail.db")
 	s := mustOpen(t, file)
-	d := storage.Draft{ID: "a", Name: "A", Document: []byte(`{"name":"` + strings.Repeat("x", 50_000) + `"}`)}
+	d := storage.Draft{ID: "a", Name: "A", Document: []byte(`{"name":"` + strings.Repeat("x", 50_000) + `"}`), Trip: []byte("{}")}
 	if _, err := s.PutRig(t.Context(), d, time.Unix(0, 0)); err != nil {
 		t.Fatal(err)
 	}
@@ -217,7 +217,7 @@ func TestWriteLocked(t *testing.T) {
 	if _, err := tx.Exec("UPDATE rig SET name = ''"); err != nil {
 		t.Fatal(err)
 	}
-	d := storage.Draft{ID: "a", Document: []byte("{}")}
+	d := storage.Draft{ID: "a", Document: []byte("{}"), Trip: []byte("{}")}
 	_, err = s.PutRig(t.Context(), d, time.Unix(0, 0))
 	mustBe(t, err, storage.Locked, "another program holds the file")
 	if err := tx.Rollback(); err != nil {

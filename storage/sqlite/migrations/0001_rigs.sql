@@ -3,7 +3,7 @@ CREATE TABLE rig (
   id         TEXT    NOT NULL PRIMARY KEY CHECK (length(id) BETWEEN 1 AND 64),
   name       TEXT    NOT NULL,
   document   TEXT    NOT NULL CHECK (json_valid(document)),
-  trip       TEXT             CHECK (trip IS NULL OR json_valid(trip)),
+  trip       TEXT    NOT NULL CHECK (json_valid(trip)),
   created_us INTEGER NOT NULL,
   updated_us INTEGER NOT NULL,
   revision   INTEGER NOT NULL CHECK (revision >= 1)
