@@ -17,6 +17,7 @@ import (
 	"pintail/api/coupling"
 	"pintail/api/finding"
 	"pintail/api/lamps"
+	"pintail/api/readiness"
 	"pintail/api/strictjson"
 	"pintail/api/walkround"
 )
@@ -39,6 +40,7 @@ func (o Operation) Run(in []byte) ([]byte, *finding.Error) { return o.run(in) }
 // Operations is THE TABLE.
 func Operations() []Operation {
 	return []Operation{
+		define("readiness", readiness.Evaluate),
 		define("coupling/check", coupling.Check),
 		define("lamps/check", lamps.Check),
 		define("brakes/check", brakes.Check),
