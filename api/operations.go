@@ -18,6 +18,7 @@ import (
 	"pintail/api/finding"
 	"pintail/api/lamps"
 	"pintail/api/readiness"
+	"pintail/api/rules"
 	"pintail/api/strictjson"
 	"pintail/api/walkround"
 )
@@ -47,6 +48,8 @@ func Operations() []Operation {
 		define("breakaway/hold", breakaway.Hold),
 		define("battery/check", battery.Check),
 		define("walkround/list", walkround.Make),
+		define("rules/evaluate", rules.Evaluate),
+		define("rules/jurisdictions", rules.Jurisdictions),
 	}
 }
 
