@@ -108,7 +108,15 @@ type Report struct {
 	Steps []Step `json:"steps"`
 }
 
-// Make makes the list for a rig.
+// Make makes the list for a rig. A car whose manual forbids towing gets no
+// hook-up list.
 func Make(in Input) Report {
-	return Report{Verdict: finding.OK, Findings: []finding.Finding{}, Steps: []Step{}}
+	r := *in.Rig
+	report := Report{Findings: findings(r, in.List), Steps: []Step{}}
+	if in.List != HookUp || !refused(r.Permission) {
+		report.Steps = steps(r, in.List)
+	}
+	finding.Sort(report.Findings)
+	report.Verdict = finding.Worst(report.Findings)
+	return report
 }
