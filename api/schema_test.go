@@ -15,6 +15,7 @@ import (
 	"pintail/api"
 	"pintail/api/finding"
 	"pintail/api/lamps"
+	"pintail/api/rules"
 	"pintail/api/unit"
 	"pintail/api/walkround"
 )
@@ -28,6 +29,10 @@ var schemaNames = map[reflect.Type]string{
 	reflect.TypeFor[unit.Speed]():       "Speed",
 	reflect.TypeFor[unit.Temperature](): "Temperature",
 	reflect.TypeFor[lamps.Count]():      "LampCount",
+	reflect.TypeFor[rules.Item]():       "LawItem",
+	reflect.TypeFor[rules.Facts]():      "LawFacts",
+	reflect.TypeFor[rules.Subject]():    "LawSubject",
+	reflect.TypeFor[rules.RowRef]():     "LawRow",
 	reflect.TypeFor[walkround.List]():   "WalkroundKind",
 	reflect.TypeFor[walkround.Step]():   "WalkroundStep",
 }
