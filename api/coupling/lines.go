@@ -89,7 +89,9 @@ func (j *judge) lines() {
 	for _, id := range j.rig.Coupling.CableOrder() {
 		j.cableLength(id, j.rig.Coupling.Cables[id], s, l)
 	}
-	j.line("coupling.lanyard-length", "word.lanyard", "/breakaway/lanyard_length", j.rig.Breakaway.LanyardLength, l)
+	if !rig.Is(j.rig.Breakaway.Fitted, false) {
+		j.line("coupling.lanyard-length", "word.lanyard", "/breakaway/lanyard_length", j.rig.Breakaway.LanyardLength, l)
+	}
 	j.line("coupling.umbilical-length", "word.umbilical", "/harness/umbilical_length", j.rig.Harness.UmbilicalLength, l)
 	j.lanyardAgainstCables()
 }

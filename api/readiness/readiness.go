@@ -46,6 +46,7 @@ func Evaluate(in Input) Report {
 		coupling.Check(asked).Findings,
 		brakes.Check(asked).Findings,
 		breakaway.Check(asked).Findings,
+		holding(r.Breakaway, *in.Trip),
 		lamps.Check(asked).Findings,
 		battery.Check(asked).Findings,
 		law.Findings,
@@ -63,6 +64,22 @@ func Evaluate(in Input) Report {
 	}
 	report.Answer = answer(report.Verdict, all)
 	return report
+}
+
+// holding is the computed holding time at the trip's coldest temperature. A hold
+// that somebody timed on this rig counts for more: then the computed band warns,
+// and does not decide.
+func holding(kit rig.Breakaway, t Trip) []finding.Finding {
+	if !rig.Is(kit.Fitted, true) {
+		return nil
+	}
+	all := breakaway.Hold(breakaway.HoldInput{Kit: &kit, Coldest: t.Coldest}).Findings
+	if kit.MeasuredHoldMin != nil {
+		for i := range all {
+			all[i].Decides = false
+		}
+	}
+	return all
 }
 
 // answer says the verdict and how many findings stand behind it.

@@ -49,7 +49,7 @@ func (e expected) matches(f finding.Finding) bool {
 		return f.Area == finding.Area(rest)
 	case "law":
 		subject, place, _ := strings.Cut(rest, ":")
-		return f.Area == finding.Law && strings.HasPrefix(f.ID, "law."+strings.ReplaceAll(subject, "_", "-")) && strings.Contains(flat(f), place)
+		return f.Area == finding.Law && strings.HasPrefix(f.ID, "law."+subject+".") && strings.Contains(flat(f), place)
 	}
 	return f.ID == e.What
 }
