@@ -1,0 +1,82 @@
+/** A rig pasted or opened as JSON, judged by the engine before it is kept. */
+
+import { useRef, useState } from "preact/hooks";
+import type { Engine } from "../engine/client.ts";
+import type { ProblemDetails } from "../engine/types.ts";
+import type { Kept } from "../keep/rigs.ts";
+import { judgeRig } from "./judge.ts";
+import { Problem } from "./problem.tsx";
+
+export function AddRig({ engine, onKeep, onClose }: { engine: Engine; onKeep: (rig: Kept) => void; onClose: () => void }) {
+  const [text, setText] = useState("");
+  const [problem, setProblem] = useState<ProblemDetails>();
+  const [failed, setFailed] = useState("");
+  const file = useRef<HTMLInputElement>(null);
+  const area = useRef<HTMLTextAreaElement>(null);
+
+  const judge = async (rig: Uint8Array) => {
+    setFailed("");
+    try {
+      const judged = await judgeRig(engine, rig);
+      if (judged.ok) {
+        onKeep(judged.rig);
+      } else {
+        setProblem(judged.problem);
+        area.current?.focus();
+      }
+    } catch {
+      setFailed("The engine has not loaded, so this rig cannot be checked. What you entered is still here.");
+    }
+  };
+
+  const open = async () => {
+    const chosen = file.current?.files?.[0];
+    if (!chosen) {
+      return;
+    }
+    const bytes = new Uint8Array(await chosen.arrayBuffer());
+    setText(new TextDecoder().decode(bytes));
+    await judge(bytes); // the bytes, not the text: a broken file must not be mended in silence
+    if (file.current) {
+      file.current.value = "";
+    }
+  };
+
+  return (
+    <form
+      class="add-rig"
+      onSubmit={(event) => {
+        event.preventDefault();
+        void judge(new TextEncoder().encode(text));
+      }}
+    >
+      <label for="rig-text">Paste a rig as JSON</label>
+      <textarea
+        id="rig-text"
+        ref={area}
+        rows={6}
+        spellcheck={false}
+        autocapitalize="off"
+        autocomplete="off"
+        placeholder='{"name": "…", "towing": {…}, "towed": {…}}'
+        value={text}
+        aria-invalid={problem !== undefined}
+        aria-describedby={problem ? "rig-problem" : undefined}
+        onInput={(event) => {
+          setText(event.currentTarget.value);
+          setProblem(undefined);
+        }}
+      />
+      <div id="rig-problem">
+        {problem && <Problem problem={problem} under="/rig" />}
+        {failed && <p class="problem" role="alert">{failed}</p>}
+      </div>
+      <div class="buttons">
+        <button type="submit" class="primary" disabled={text.trim() === ""}>Check and keep</button>
+        <button type="button" onClick={() => file.current?.click()}>Open a file</button>
+        <button type="button" class="quiet" onClick={onClose}>Cancel</button>
+      </div>
+      <input ref={file} type="file" accept=".json,application/json" hidden onChange={() => void open()} />
+    </form>
+  );
+}

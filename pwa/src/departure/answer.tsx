@@ -1,0 +1,34 @@
+/** The answer for one trip: in words first, then what stands behind it. */
+
+import type { Ref } from "preact";
+import type { ReadinessReport, Verdict } from "../engine/types.ts";
+import { VerdictMark, VERDICT_WORDS } from "../marks/verdict-mark.tsx";
+import { Say } from "../words/say.tsx";
+import { Borders, Unread } from "./borders.tsx";
+import { FindingsOf } from "./findings.tsx";
+
+const WORST_FIRST: Verdict[] = ["no_go", "find_out", "mind"];
+
+export function Answer({ report, heading }: { report: ReadinessReport; heading: Ref<HTMLHeadingElement> }) {
+  return (
+    <article class="answer">
+      <section class={`verdict tone-${report.verdict}`} data-verdict={report.verdict}>
+        <VerdictMark verdict={report.verdict} size={64} />
+        <div>
+          <h2 ref={heading} tabIndex={-1}>{VERDICT_WORDS[report.verdict]}</h2>
+          <p><Say text={report.answer} /></p>
+        </div>
+      </section>
+      {WORST_FIRST.map((verdict) => <FindingsOf key={verdict} verdict={verdict} findings={report.findings} />)}
+      <section aria-labelledby="cautions-heading" class="cautions">
+        <h2 id="cautions-heading">At the hitch, every time</h2>
+        <ul>{report.cautions.map((caution) => <li key={caution.id}><Say text={caution} /></li>)}</ul>
+      </section>
+      <FindingsOf verdict="ok" findings={report.findings} />
+      <Borders law={report.law} />
+      <Unread law={report.law} />
+      <p class="notice"><Say text={report.notice} /></p>
+      <p class="stamp">Engine {report.engine_version} · facts {report.facts_version}</p>
+    </article>
+  );
+}

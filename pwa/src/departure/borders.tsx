@@ -1,0 +1,133 @@
+/** The law along the route: what changes at each border, and what was not read. */
+
+import type { Law, LawItem, Leg, RowRef, Unread as UnreadLaw } from "../engine/types.ts";
+import { Icon } from "../marks/icon.tsx";
+import { VerdictMark, VERDICT_WORDS } from "../marks/verdict-mark.tsx";
+import { Say, wordFor } from "../words/say.tsx";
+import { Source } from "./findings.tsx";
+import { shortCode } from "./places.ts";
+
+/** The strip of the route, each leg with what is new there and, folded, its law. */
+export function Borders({ law }: { law: Law }) {
+  return (
+    <section aria-labelledby="borders-heading">
+      <h2 id="borders-heading">{law.legs.length > 1 ? "What changes at each border" : "The law there"}</h2>
+      <ol class="strip">
+        {law.legs.map((leg, at) => <OneLeg key={at} leg={leg} first={at === 0} />)}
+      </ol>
+    </section>
+  );
+}
+
+function OneLeg({ leg, first }: { leg: Leg; first: boolean }) {
+  // Law that was not read is gathered in one list below, not scattered here.
+  const told = leg.changes.filter(({ id }) => !isUnread(id.slice(id.lastIndexOf(".") + 1)));
+  const read = leg.items.filter(({ requirement }) => !isUnread(requirement));
+  return (
+    <li>
+      <h3>
+        <abbr title={leg.name}>{shortCode(leg.jurisdiction)}</abbr> {leg.name}
+      </h3>
+      {told.length > 0 && <ul class="changes">{told.map((change, at) => <li key={at}><Say text={change} /></li>)}</ul>}
+      {told.length === 0 && !first && <p class="quiet">Nothing read changes here.</p>}
+      {read.length > 0 && (
+        <details class="folded small">
+          <summary>
+            <Icon name="chevron" size={16} /> The law read for {leg.name} <span class="count">{read.length}</span>
+          </summary>
+          <ul class="items">{read.map((item) => <li key={item.subject}><Item item={item} /></li>)}</ul>
+        </details>
+      )}
+    </li>
+  );
+}
+
+function isUnread(requirement: string): boolean {
+  return requirement === "not_read" || requirement === "silent";
+}
+
+function Item({ item }: { item: LawItem }) {
+  return (
+    <div class={`item tone-${item.verdict}`}>
+      <p class="item-head">
+        <VerdictMark verdict={item.verdict} size={20} />
+        <span>
+          <strong>{sentenceCase(wordFor(`law.subject.${item.subject}`))}</strong>
+          <span class="kicker">{VERDICT_WORDS[item.verdict]}</span>
+          <Say text={item.says} />
+        </span>
+      </p>
+      {item.rows.length > 0 && <ul class="rows">{item.rows.map((row) => <li key={row.id}><Row row={row} /></li>)}</ul>}
+    </div>
+  );
+}
+
+const KNOWN: Record<string, string> = {
+  high: "read, and clear",
+  medium: "from a summary or reprint",
+  low: "second-hand: a lead, not a fact",
+};
+
+function Row({ row }: { row: RowRef }) {
+  const weak = row.known === "low" || row.source_kind === "memory";
+  return (
+    <div class={weak ? "weak" : ""}>
+      <p>{row.requirement}</p>
+      {row.doubt && <p>In doubt: {row.doubt}</p>}
+      {row.note && <p class="quiet">{row.note}</p>}
+      <p class="basis-line">
+        {row.citation ?? wordFor("law.word.no_citation")}
+        {row.text_year ? `, text of ${row.text_year}` : ""}{" "}
+        <em>({row.source_kind === "memory" ? "from memory, not read" : (KNOWN[row.known] ?? row.known)})</em>
+        {row.url && <Source url={row.url} />}
+      </p>
+    </div>
+  );
+}
+
+/** Everything on the route that nobody has read, in one short list. */
+export function Unread({ law }: { law: Law }) {
+  const open = law.unread.filter(({ decides }) => decides);
+  const rest = law.unread.filter(({ decides }) => !decides);
+  if (law.unread.length === 0) {
+    return null;
+  }
+  return (
+    <section aria-labelledby="unread-heading">
+      <h2 id="unread-heading">Law that was not read</h2>
+      <p class="hint">Not read does not mean not required.</p>
+      <ByPlace title="Find out: the rig does not show that it meets the strictest rule known" rows={open} />
+      <ByPlace title={open.length > 0 ? "Does not hold up this trip" : ""} rows={rest} />
+    </section>
+  );
+}
+
+function ByPlace({ title, rows }: { title: string; rows: UnreadLaw[] }) {
+  const places = [...new Set(rows.map(({ name }) => name))];
+  if (rows.length === 0) {
+    return null;
+  }
+  return (
+    <>
+      {title && <h3>{title}</h3>}
+      <dl class="unread">
+        {places.map((place) => (
+          <div key={place}>
+            <dt>{place}</dt>
+            <dd>{listOf(rows.filter(({ name }) => name === place))}</dd>
+          </div>
+        ))}
+      </dl>
+    </>
+  );
+}
+
+function listOf(rows: UnreadLaw[]): string {
+  return rows
+    .map(({ subject, requirement }) => wordFor(`law.subject.${subject}`) + (requirement === "silent" ? " (read, says nothing)" : ""))
+    .join("; ");
+}
+
+function sentenceCase(words: string): string {
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}

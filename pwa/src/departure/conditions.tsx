@@ -1,0 +1,104 @@
+/** The day and what it will be like: what decides law, battery and brakes. */
+
+import { useId } from "preact/hooks";
+import type { Trip, Typed } from "./trip.ts";
+
+interface Props {
+  trip: Trip;
+  wrong: Partial<Record<keyof Typed, string>>;
+  onChange: (change: Partial<Trip>) => void;
+}
+
+export function Conditions({ trip, wrong, onChange }: Props) {
+  return (
+    <section aria-labelledby="day-heading">
+      <h2 id="day-heading">Day and road</h2>
+      <p class="hint">Leave empty what you do not know.</p>
+      <div class="field">
+        <label for="on">Date</label>
+        <input id="on" type="date" value={trip.on} onInput={(event) => onChange({ on: event.currentTarget.value })} />
+      </div>
+      <div class="field">
+        <span id="light">Driving by</span>
+        <Switch
+          labelled="light"
+          value={trip.night ? "night" : "day"}
+          options={[["day", "Day"], ["night", "Night"]]}
+          onChange={(value) => onChange({ night: value === "night" })}
+        />
+      </div>
+      <Figure
+        name="coldest" label="Coldest on the way" value={trip.coldest} wrong={wrong.coldest} onChange={onChange}
+        unit={{ value: trip.coldestUnit, options: [["f", "°F"], ["c", "°C"]], onChange: (unit) => onChange({ coldestUnit: unit }) }}
+      />
+      <Figure name="driving" label="Driving in the day" value={trip.driving} wrong={wrong.driving} onChange={onChange} unit="hours" />
+      <Figure name="grade" label="Steepest grade" value={trip.grade} wrong={wrong.grade} onChange={onChange} unit="%" />
+      <Figure
+        name="speed" label="Fastest you will drive" value={trip.speed} wrong={wrong.speed} onChange={onChange}
+        unit={{ value: trip.speedUnit, options: [["mph", "mph"], ["km_h", "km/h"]], onChange: (unit) => onChange({ speedUnit: unit }) }}
+      />
+      <Figure
+        name="distance" label="Length of the trip" value={trip.distance} wrong={wrong.distance} onChange={onChange}
+        unit={{ value: trip.distanceUnit, options: [["mi", "mi"], ["km", "km"]], onChange: (unit) => onChange({ distanceUnit: unit }) }}
+      />
+    </section>
+  );
+}
+
+interface Choices<V extends string> {
+  value: V;
+  options: [V, string][];
+  onChange: (value: V) => void;
+}
+
+interface FigureProps<V extends string> {
+  name: keyof Typed;
+  label: string;
+  value: string;
+  wrong: string | undefined;
+  unit: string | Choices<V>;
+  onChange: (change: Partial<Trip>) => void;
+}
+
+/** A figure the person types: text, because people write 6½ and 6:30, and a phone's number pad has no minus. */
+function Figure<V extends string>({ name, label, value, wrong, unit, onChange }: FigureProps<V>) {
+  const fixed = typeof unit === "string";
+  return (
+    <div class="field">
+      <label for={name} id={`${name}-label`}>{label}</label>
+      <div class="figure-input">
+        <input
+          id={name}
+          type="text"
+          inputmode={name === "coldest" ? "text" : "decimal"}
+          autocomplete="off"
+          value={value}
+          aria-invalid={wrong !== undefined}
+          aria-describedby={`${fixed ? `${name}-unit ` : ""}${name}-wrong`}
+          onInput={(event) => onChange({ [name]: event.currentTarget.value })}
+        />
+        {fixed ? (
+          <span class="unit" id={`${name}-unit`}>{unit}</span>
+        ) : (
+          <Switch labelled={`${name}-label`} {...unit} />
+        )}
+      </div>
+      <p class="wrong" id={`${name}-wrong`} role="status">{wrong}</p>
+    </div>
+  );
+}
+
+/** Two answers side by side, of which one holds. */
+export function Switch<V extends string>({ labelled, value, options, onChange }: Choices<V> & { labelled: string }) {
+  const name = useId();
+  return (
+    <div class="switch" role="radiogroup" aria-labelledby={labelled}>
+      {options.map(([option, word]) => (
+        <label key={option}>
+          <input type="radio" name={name} checked={option === value} onChange={() => onChange(option)} />
+          <span>{word}</span>
+        </label>
+      ))}
+    </div>
+  );
+}

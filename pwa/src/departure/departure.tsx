@@ -1,0 +1,190 @@
+/** Departure: may this rig leave today, on this route? */
+
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
+import type { Engine } from "../engine/client.ts";
+import type { ProblemDetails, ReadinessReport } from "../engine/types.ts";
+import { remember, remembered } from "../keep/local.ts";
+import type { Kept, RigStore } from "../keep/rigs.ts";
+import { fetchRigs } from "../keep/server.ts";
+import { Icon } from "../marks/icon.tsx";
+import { VERDICT_WORDS } from "../marks/verdict-mark.tsx";
+import { Answer } from "./answer.tsx";
+import { Conditions } from "./conditions.tsx";
+import { shortCode, type Place } from "./places.ts";
+import { Problem } from "./problem.tsx";
+import { RigChoice } from "./rig-choice.tsx";
+import { Route } from "./route.tsx";
+import { forEngine, newTrip, withTripOf, wrongFigures, type EngineTrip, type Trip } from "./trip.ts";
+
+type Outcome = { report: ReadinessReport } | { problem: ProblemDetails } | undefined;
+
+export function Departure({ engine, store }: { engine: Engine; store: RigStore }) {
+  const { rigs, keep, remove } = useRigs(store);
+  const places = usePlaces(engine);
+  const [trip, setTrip] = useState<Trip>(() => ({ ...newTrip(new Date()), ...remembered<Partial<Trip>>("trip") }));
+  const [view, setView] = useState<"trip" | "answer">("trip");
+  const [missing, setMissing] = useState("");
+  const heading = useRef<HTMLHeadingElement>(null);
+  const form = useRef<HTMLDivElement>(null);
+
+  const rig = rigs?.find(({ id }) => id === trip.rig);
+  const wrong = useMemo(() => wrongFigures(trip), [trip]);
+  const lacking = whatIsMissing(rig, trip, Object.keys(wrong).length > 0);
+  const outcome = useAnswer(engine, lacking === "" ? rig : undefined, trip);
+
+  const change = (part: Partial<Trip>) => {
+    const next = { ...trip, ...part };
+    setTrip(next);
+    setMissing("");
+    remember("trip", next);
+  };
+  const choose = (id: string, from = rigs) => {
+    const given = from?.find((kept) => kept.id === id)?.trip;
+    // A rig's own trip fills an empty form; it never overwrites what a person entered.
+    const fills = given !== undefined && trip.route.length === 0;
+    change(fills ? { ...withTripOf(trip, JSON.parse(given) as Partial<EngineTrip>), rig: id } : { rig: id });
+  };
+  const see = () => {
+    if (lacking !== "") {
+      setMissing(lacking);
+      form.current?.querySelector<HTMLElement>('[aria-invalid="true"], [role="combobox"]')?.focus();
+      return;
+    }
+    setView("answer");
+  };
+  useEffect(() => {
+    if (view === "answer") {
+      scrollTo(0, 0);
+      heading.current?.focus({ preventScroll: true });
+    }
+  }, [view]);
+
+  const own = rig?.trip !== undefined && !sameTrip(trip, JSON.parse(rig.trip) as Partial<EngineTrip>) ? rig.trip : undefined;
+  return (
+    <div class="panes" data-view={view}>
+      <div class="pane trip" ref={form}>
+        <h1>May this rig leave?</h1>
+        <RigChoice
+          engine={engine}
+          rigs={rigs}
+          chosen={trip.rig}
+          onChoose={choose}
+          onKeep={async (kept) => {
+            await keep(kept);
+            choose(kept.id, [kept]);
+          }}
+          onRemove={(kept) => {
+            void remove(kept);
+            if (kept.id === trip.rig) change({ rig: "" });
+          }}
+        />
+        {own !== undefined && (
+          <button type="button" class="wide quiet" onClick={() => change(withTripOf(trip, JSON.parse(own) as Partial<EngineTrip>))}>
+            Use the trip kept with this rig
+          </button>
+        )}
+        <Route places={places} route={trip.route} onChange={(route) => change({ route })} />
+        <Conditions trip={trip} wrong={wrong} onChange={change} />
+        <div class="go">
+          <p class="wrong" role="alert">{missing}</p>
+          <button type="button" class="primary wide" onClick={see}>See the answer</button>
+        </div>
+      </div>
+      <div class="pane result">
+        {rig && (
+          <div class="summary">
+            <button type="button" class="only-icon" aria-label="Change the trip" onClick={() => setView("trip")}>
+              <Icon name="back" />
+            </button>
+            <p>
+              <strong>{rig.name}</strong>
+              <span class="legs">{trip.route.map(shortCode).join(" → ")}</span>
+              <span class="quiet">{trip.on || "no date"}, {trip.night ? "by night" : "by day"}</span>
+            </p>
+          </div>
+        )}
+        {!outcome && <p class="hint empty">{lacking || "Working it out…"}</p>}
+        {outcome && "problem" in outcome && (
+          <>
+            <p>The engine will not take this rig or trip:</p>
+            <Problem problem={outcome.problem} />
+          </>
+        )}
+        {outcome && "report" in outcome && <Answer report={outcome.report} heading={heading} />}
+        <p class="for-ears" role="status">
+          {outcome && "report" in outcome && `${VERDICT_WORDS[outcome.report.verdict]}. ${outcome.report.answer.sentence}`}
+        </p>
+      </div>
+    </div>
+  );
+}
+
+/** What keeps the engine from being asked, in words; empty where nothing does. */
+function whatIsMissing(rig: Kept | undefined, trip: Trip, wrong: boolean): string {
+  if (!rig) {
+    return "Choose a rig to begin.";
+  }
+  if (trip.route.length === 0) {
+    return "Add the state you start in, and those you drive through.";
+  }
+  return wrong ? "A figure cannot be read. Correct it, or leave it empty." : "";
+}
+
+function sameTrip(trip: Trip, given: Partial<EngineTrip>): boolean {
+  const theirs = withTripOf(trip, given);
+  return JSON.stringify(forEngine(theirs)) === JSON.stringify(forEngine(trip));
+}
+
+function useRigs(store: RigStore) {
+  const [rigs, setRigs] = useState<Kept[]>();
+  const refresh = async () => setRigs(await store.all());
+  useEffect(() => {
+    const sync = () => void fetchRigs(store).then(refresh);
+    void refresh();
+    sync();
+    addEventListener("online", sync);
+    return () => removeEventListener("online", sync);
+  }, [store]);
+  return {
+    rigs,
+    keep: async (rig: Kept) => {
+      await store.put(rig);
+      // Without this a browser short of space may drop a rig that exists nowhere else.
+      void navigator.storage?.persist?.();
+      await refresh();
+    },
+    remove: (rig: Kept) => store.remove(rig.id).then(refresh),
+  };
+}
+
+function usePlaces(engine: Engine): Place[] {
+  const [places, setPlaces] = useState<Place[]>([]);
+  useEffect(() => {
+    engine.run<{ jurisdictions: Place[] }>("rules/jurisdictions", "{}").then(
+      (outcome) => outcome.ok && setPlaces(outcome.value.jurisdictions),
+      () => {}, // the frame says that there is no engine
+    );
+  }, [engine]);
+  return places;
+}
+
+/** Asks the engine whenever rig or trip change; the last question asked is the one shown. */
+function useAnswer(engine: Engine, rig: Kept | undefined, trip: Trip): Outcome {
+  const [outcome, setOutcome] = useState<Outcome>();
+  const question = rig && `{"rig":${rig.text},"trip":${JSON.stringify(forEngine(trip))}}`;
+  useEffect(() => {
+    let current = true;
+    if (question === undefined) {
+      setOutcome(undefined);
+      return;
+    }
+    engine.run<ReadinessReport>("readiness", question).then(
+      (answer) => current && setOutcome(answer.ok ? { report: answer.value } : { problem: answer.problem }),
+      () => current && setOutcome(undefined),
+    );
+    return () => {
+      current = false;
+    };
+  }, [engine, question]);
+  return outcome;
+}

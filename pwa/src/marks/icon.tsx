@@ -1,0 +1,22 @@
+/** The small pictures on buttons, in the same strokes as the verdict marks. */
+
+const STROKES = {
+  // A road with a border across it.
+  departure: "M7 21 9.5 3M17 21 14.5 3M3.5 12h17M12 5v2.5M12 16.5v2.5",
+  more: "M4 7h16M4 12h16M4 17h10",
+  up: "M12 19V5M6 11l6-6 6 6",
+  down: "M12 5v14M6 13l6 6 6-6",
+  remove: "M6 6l12 12M18 6 6 18",
+  add: "M12 5v14M5 12h14",
+  back: "M19 12H5M11 6l-6 6 6 6",
+  away: "M9 5H5v14h14v-4M13 5h6v6M19 5l-9 9",
+  chevron: "M9 5l7 7-7 7",
+};
+
+export function Icon({ name, size = 22 }: { name: keyof typeof STROKES; size?: number }) {
+  return (
+    <svg class={`icon icon-${name}`} viewBox="0 0 24 24" width={size} height={size} aria-hidden="true" focusable="false">
+      <path d={STROKES[name]} />
+    </svg>
+  );
+}

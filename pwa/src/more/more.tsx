@@ -1,0 +1,60 @@
+/** Everything that is not a trip: how things stand, the theme, versions, limits. */
+
+import { useState } from "preact/hooks";
+import { Switch } from "../departure/conditions.tsx";
+import type { Versions } from "../engine/types.ts";
+import { setTheme, theme, type Theme } from "../keep/theme.ts";
+import type { Offline } from "../offline.ts";
+import { wordFor } from "../words/say.tsx";
+
+interface Props {
+  offline: Offline;
+  versions: Versions | undefined;
+  failed: string;
+  lasting: boolean;
+}
+
+const OFFLINE: Record<Offline, string> = {
+  getting: "Being fetched for use with no signal. Keep this page open a moment.",
+  ready: "Ready. Every file is on this device and the engine runs: the app opens and answers with no signal.",
+  incomplete: "Some files are missing on this device. Load the page again where there is signal.",
+  refused: "This browser, or this address, does not let the app be kept. An address that begins with https:// is needed for that; private windows often refuse.",
+};
+
+export function More({ offline, versions, failed, lasting }: Props) {
+  const [chosen, setChosen] = useState<Theme>(theme());
+  return (
+    <div class="more">
+      <h1>More</h1>
+      <section aria-labelledby="theme-heading">
+        <h2 id="theme-heading">Screen</h2>
+        <Switch
+          labelled="theme-heading"
+          value={chosen}
+          options={[["device", "As the device"], ["bright", "Bright"], ["night", "Night"]]}
+          onChange={(next) => {
+            setTheme(next);
+            setChosen(next);
+          }}
+        />
+      </section>
+      <section aria-labelledby="offline-heading">
+        <h2 id="offline-heading">Without signal</h2>
+        <p>{failed ? `The engine did not load: ${failed}.` : OFFLINE[offline]}</p>
+        <p class="quiet">
+          {lasting
+            ? "Rigs and the last trip are kept on this device only. Nothing you enter here is sent anywhere."
+            : "This browser refuses to keep anything; rigs and trips stay until it is closed."}
+        </p>
+      </section>
+      <section aria-labelledby="about-heading">
+        <h2 id="about-heading">About the answers</h2>
+        <p>{wordFor("trip.notice")}</p>
+        <dl class="versions">
+          <div><dt>Engine</dt><dd>{versions?.engine_version ?? "not loaded"}</dd></div>
+          <div><dt>Facts</dt><dd>{versions?.facts_version ?? "not loaded"}</dd></div>
+        </dl>
+      </section>
+    </div>
+  );
+}
