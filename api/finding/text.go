@@ -75,7 +75,11 @@ func render(template, id string, params Params) string {
 	if template == "" {
 		return id
 	}
+	if strings.IndexByte(template, '{') < 0 {
+		return template
+	}
 	var b strings.Builder
+	b.Grow(2 * len(template))
 	for {
 		open := strings.IndexByte(template, '{')
 		if open < 0 {

@@ -264,7 +264,7 @@ func (l *leg) joined(parts []Condition, decider answer, out *need) answer {
 }
 
 func (l *leg) dutyApplies(s Subject, need *need) answer {
-	switch o := l.outcome(s); o.requirement {
+	switch o := l.outcome(s.index()); o.requirement {
 	case Required, MayNotCover:
 		return yes
 	case NotRequired:
@@ -276,7 +276,7 @@ func (l *leg) dutyApplies(s Subject, need *need) answer {
 }
 
 func (l *leg) fails(s Subject, need *need) answer {
-	switch o := l.outcome(s); {
+	switch o := l.outcome(s.index()); {
 	case o.met == NotMet:
 		return yes
 	case o.met == IsMet:

@@ -1,6 +1,10 @@
 package rules
 
-import "pintail/api/finding"
+import (
+	"sync"
+
+	"pintail/api/finding"
+)
 
 // Evaluation is the answer of rules/evaluate.
 type Evaluation struct {
@@ -111,19 +115,31 @@ func (o *outcome) shown() bool {
 func (l *leg) show() Leg {
 	shown := Leg{Jurisdiction: l.place.Code, Name: l.place.Name, Items: make([]Item, 0, len(subjects)), Changes: []finding.Text{}}
 	for i, s := range subjects {
-		o := l.outcome(s)
+		o := l.outcome(i)
 		if !o.shown() {
 			continue
 		}
 		v, _ := o.verdict(l.facts)
 		shown.Items = append(shown.Items, Item{
 			Subject: s, Requirement: o.requirement, Met: o.met, Verdict: v,
-			Says: finding.Say("law.item."+string(o.requirement)+"."+string(o.met), nil),
+			Says: itemTexts()[o.requirement][o.met],
 			Rows: l.refs(o, i),
 		})
 	}
 	return shown
 }
+
+// itemTexts are the sentences of the items, made once.
+var itemTexts = sync.OnceValue(func() map[Requirement]map[Met]finding.Text {
+	texts := map[Requirement]map[Met]finding.Text{}
+	for _, r := range Requirement("").Values() {
+		texts[Requirement(r)] = map[Met]finding.Text{}
+		for _, m := range Met("").Values() {
+			texts[Requirement(r)][Met(m)] = finding.Say("law.item."+r+"."+m, nil)
+		}
+	}
+	return texts
+})
 
 func (l *leg) refs(o *outcome, s int) []RowRef {
 	refs := make([]RowRef, 0, len(o.rows)+len(l.place.silent[s]))
@@ -148,7 +164,7 @@ func (j judged) ref() RowRef {
 	}
 }
 
-// asksOf reports whether the row bears on this rig.
+// asks reports whether the row bears on this rig.
 func (j judged) asks() bool {
 	return !j.row.weak() && j.row.asks() && (j.requirement == Required || j.requirement == Depends || j.requirement == MayNotCover)
 }
@@ -156,12 +172,12 @@ func (j judged) asks() bool {
 // strictestOf finds, for each subject, the strictest row that bears on the rig;
 // the first on the route of equal ones.
 func strictestOf(legs []*leg) []Strictest {
-	lines := []Strictest{}
-	for _, s := range subjects {
+	lines := make([]Strictest, 0, len(subjects))
+	for i, s := range subjects {
 		var best *judged
 		var at *leg
 		for _, l := range legs {
-			o := l.outcome(s)
+			o := l.outcome(i)
 			if o.lifts != nil {
 				continue
 			}
@@ -199,23 +215,36 @@ func firmness(r Requirement) int {
 	return 0
 }
 
-// changes says what is different in one leg from the leg before.
+// changes says what is different in one leg from the leg before. What is not
+// read from here on stands in one sentence.
 func changes(before, here *leg) []finding.Text {
-	texts := []finding.Text{}
-	for _, s := range subjects {
-		b, h := before.outcome(s), here.outcome(s)
-		if !h.shown() && !b.shown() {
+	texts := make([]finding.Text, 0, len(subjects))
+	var unread []string
+	for i, s := range subjects {
+		b, h := before.outcome(i), here.outcome(i)
+		if !h.shown() {
 			continue
 		}
-		if id := change(b, h); id != "" {
-			params := finding.Params{"subject": finding.Word("law.subject." + string(s))}
-			if h.row != nil {
-				params["requirement"] = finding.Plain(h.row.Requirement)
-			}
-			texts = append(texts, finding.Say(id, params))
+		switch id := change(b, h); {
+		case id == "":
+		case h.requirement == NotRead:
+			unread = append(unread, subjectWords(s))
+		default:
+			texts = append(texts, finding.Say(id, h.changeParams()))
 		}
 	}
+	if unread != nil {
+		texts = append(texts, finding.Say("law.change.not_read", finding.Params{"subjects": listed(unread)}))
+	}
 	return texts
+}
+
+func (o *outcome) changeParams() finding.Params {
+	p := finding.Params{"subject": finding.Word(o.subject.message())}
+	if o.row != nil {
+		p["requirement"] = finding.Plain(o.row.Requirement)
+	}
+	return p
 }
 
 // change is the message for a difference, empty if there is none.

@@ -2,6 +2,7 @@ package rules
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"pintail/api/finding"
@@ -456,7 +457,7 @@ func TestStrictestAndChanges(t *testing.T) {
 	}
 	says := func(l Leg, id string) bool {
 		return slices.ContainsFunc(l.Changes, func(x finding.Text) bool {
-			return x.ID == id && x.Params["subject"].Word == "law.subject.combination_length"
+			return x.ID == id && (x.Params["subject"].Word == "law.subject.combination_length" || strings.Contains(x.Params["subjects"].Text, "the length of the pair"))
 		})
 	}
 	if len(e.Legs[0].Changes) != 0 || !says(e.Legs[1], "law.change.differs") || !says(e.Legs[2], "law.change.not_read") {

@@ -22,16 +22,16 @@ type group struct {
 
 // findings turns the outcomes into findings, worst first.
 func findings(legs []*leg, unread []Unread) []finding.Finding {
-	list := []finding.Finding{}
-	for _, s := range subjects {
+	list := make([]finding.Finding, 0, 2*len(subjects))
+	for i, s := range subjects {
 		if s == TowedBrakeExempt {
 			continue
 		}
-		for _, g := range grouped(legs, s) {
+		for _, g := range grouped(legs, i) {
 			list = append(list, g.finding(s, legs[0].facts))
 		}
 	}
-	for _, f := range []*finding.Finding{unreadFinding(unread), silentFinding(unread)} {
+	for _, f := range []*finding.Finding{unreadFinding(legs, unread), silentFinding(legs, unread)} {
 		if f != nil {
 			list = append(list, *f)
 		}
@@ -40,17 +40,18 @@ func findings(legs []*leg, unread []Unread) []finding.Finding {
 	return list
 }
 
-func grouped(legs []*leg, s Subject) []group {
+// grouped gathers the outcomes on the subject at place i of subjects.
+func grouped(legs []*leg, i int) []group {
 	var groups []group
 	for _, l := range legs {
-		o := l.outcome(s)
+		o := l.outcome(i)
 		verdict, decides := o.verdict(l.facts)
 		if o.row != nil {
 			groups = into(groups, l, o.row, group{outcome: o.kind(), verdict: verdict, decides: decides, need: o.need, relief: o.mayLift})
 		}
 		// A weak row is a lead of its own only beside rows that count and are
 		// met; where nothing else was read it stands in the list of the unread.
-		if o.lead != nil && (o.row != nil && verdict == finding.OK || o.row == nil && !mustBeRead(s)) {
+		if o.lead != nil && (o.row != nil && verdict == finding.OK || o.row == nil && !mustBeRead(o.subject)) {
 			groups = into(groups, l, o.lead, group{outcome: "weak", verdict: finding.FindOut})
 		}
 	}
@@ -94,7 +95,7 @@ func (o *outcome) kind() string {
 func (g group) finding(s Subject, f *Facts) finding.Finding {
 	strict := g.strictest()
 	params := finding.Params{
-		"places": listed(g.places), "subject": finding.Word("law.subject." + string(s)),
+		"places": listed(g.places), "subject": finding.Word(s.message()),
 		"actual": actual(s, f), "limit": limit(strict), "requirement": finding.Plain(strict.Requirement),
 		"citation": finding.Plain(citation(strict)),
 	}
@@ -108,6 +109,7 @@ func (g group) finding(s Subject, f *Facts) finding.Finding {
 		ID: "law." + string(s) + "." + g.outcome, Area: finding.Law, Verdict: g.verdict, Decides: g.decides,
 		Says: finding.Say(g.message(s, strict, f), params), Figures: g.figures(s, f, strict),
 	}
+	out.Basis = make([]finding.Basis, 0, len(g.rows))
 	for i, r := range g.rows {
 		out.Basis = append(out.Basis, basis(g.places[i], r))
 	}
@@ -250,7 +252,7 @@ func citation(r *Row) string {
 	return finding.Say("law.word.no_citation", nil).Sentence
 }
 
-func subjectWords(s Subject) string { return finding.Say("law.subject."+string(s), nil).Sentence }
+func subjectWords(s Subject) string { return finding.Say(s.message(), nil).Sentence }
 
 func listed(names []string) finding.Param {
 	if len(names) < 2 {

@@ -13,7 +13,8 @@ type leg struct {
 	facts    *Facts
 	night    *bool
 	on       unit.Date
-	outcomes perSubject[*outcome]
+	outcomes perSubject[outcome]
+	done     perSubject[bool]
 }
 
 // judged is one row with what the facts make of it.
@@ -39,18 +40,20 @@ type outcome struct {
 	rows           []judged
 }
 
-func (l *leg) outcome(s Subject) *outcome {
-	i := s.index()
-	if l.outcomes[i] == nil {
-		o := l.judge(s, i)
-		l.outcomes[i] = &o
+// outcome returns what the leg makes of the subject at place i of subjects.
+func (l *leg) outcome(i int) *outcome {
+	if !l.done[i] {
+		l.outcomes[i] = l.judge(i)
+		l.done[i] = true
 	}
-	return l.outcomes[i]
+	return &l.outcomes[i]
 }
 
-func (l *leg) judge(s Subject, i int) outcome {
-	o := outcome{subject: s, requirement: NotRead, met: None}
-	o.rows = make([]judged, 0, len(l.place.rows[i])+len(l.place.reliefs[i])+len(l.place.joined[i]))
+func (l *leg) judge(i int) outcome {
+	o := outcome{subject: subjects[i], requirement: NotRead, met: None}
+	if n := len(l.place.rows[i]) + len(l.place.reliefs[i]) + len(l.place.joined[i]); n > 0 {
+		o.rows = make([]judged, 0, n)
+	}
 	silent := len(l.place.silent[i]) > 0
 	for _, r := range l.place.rows[i] {
 		if !r.inForce(l.on) {
@@ -69,7 +72,7 @@ func (l *leg) judge(s Subject, i int) outcome {
 	if o.row == nil && silent {
 		o.requirement = Silent
 	}
-	l.relieve(&o, s)
+	l.relieve(&o)
 	for _, r := range l.place.joined[i] {
 		o.rows = append(o.rows, judged{row: r, requirement: o.requirement, met: o.met})
 	}
@@ -141,7 +144,8 @@ func concern(r Requirement, m Met) int {
 
 // relieve applies the rows that excuse from the subject. Only a condition met
 // by facts lifts a duty; a row whose own reach is in doubt never does.
-func (l *leg) relieve(o *outcome, s Subject) {
+func (l *leg) relieve(o *outcome) {
+	s := o.subject
 	// What excuses from brakes excuses from brakes owed by share as well.
 	if s == BrakesShare {
 		s = Brakes

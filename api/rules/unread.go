@@ -1,6 +1,10 @@
 package rules
 
-import "pintail/api/finding"
+import (
+	"slices"
+
+	"pintail/api/finding"
+)
 
 // Unread is one subject of one jurisdiction of the route whose law was not
 // read, or was read and says nothing.
@@ -22,7 +26,7 @@ type Unread struct {
 
 // unread lists what of the route's law was not read.
 func (t *table) unread(legs []*leg) []Unread {
-	list := []Unread{}
+	list := make([]Unread, 0, 4*len(legs))
 	for i, s := range subjects {
 		if !mustBeRead(s) {
 			continue
@@ -32,7 +36,7 @@ func (t *table) unread(legs []*leg) []Unread {
 			met = t.meetsStrictest(legs[0].facts, i)
 		}
 		for _, l := range legs {
-			o := l.outcome(s)
+			o := l.outcome(i)
 			if o.requirement != NotRead && o.requirement != Silent {
 				continue
 			}
@@ -74,7 +78,7 @@ func decidesUnread(o *outcome, met Met, f *Facts) bool {
 }
 
 // unreadFinding is the one finding for all of it, nil where everything was read.
-func unreadFinding(list []Unread) *finding.Finding {
+func unreadFinding(legs []*leg, list []Unread) *finding.Finding {
 	f := finding.Finding{ID: "law.unread", Area: finding.Law, Verdict: finding.Mind, Remedy: finding.Advise("law.unread.remedy", nil)}
 	var places, openPlaces, open []string
 	count := 0
@@ -97,11 +101,11 @@ func unreadFinding(list []Unread) *finding.Finding {
 	if count == 0 {
 		return nil
 	}
-	params := finding.Params{"count": finding.Num(float64(count), ""), "places": listed(places)}
+	params := finding.Params{"count": finding.Num(float64(count), ""), "places": listed(inOrder(legs, places))}
 	id := "law.unread.meets"
 	if f.Verdict == finding.FindOut {
 		id = "law.unread.open"
-		params["subjects"], params["open_places"] = listed(open), listed(openPlaces)
+		params["subjects"], params["open_places"] = listed(open), listed(inOrder(legs, openPlaces))
 	}
 	f.Says = finding.Say(id, params)
 	return &f
@@ -117,7 +121,7 @@ func (u Unread) leadBasis() finding.Basis {
 
 // silentFinding gathers the sections read that say nothing, where the rig does
 // not meet what others ask; nil if there are none.
-func silentFinding(list []Unread) *finding.Finding {
+func silentFinding(legs []*leg, list []Unread) *finding.Finding {
 	var places, words []string
 	for _, u := range list {
 		if u.Requirement == Silent && u.MeetsStrictest != IsMet {
@@ -129,7 +133,18 @@ func silentFinding(list []Unread) *finding.Finding {
 	}
 	return &finding.Finding{
 		ID: "law.silent", Area: finding.Law, Verdict: finding.Mind,
-		Says:   finding.Say("law.silent", finding.Params{"places": listed(places), "subjects": listed(words)}),
+		Says:   finding.Say("law.silent", finding.Params{"places": listed(inOrder(legs, places)), "subjects": listed(words)}),
 		Remedy: finding.Advise("law.unread.remedy", nil),
 	}
+}
+
+// inOrder puts names of jurisdictions in the order of the route.
+func inOrder(legs []*leg, names []string) []string {
+	ordered := make([]string, 0, len(names))
+	for _, l := range legs {
+		if slices.Contains(names, l.place.Name) {
+			ordered = append(ordered, l.place.Name)
+		}
+	}
+	return ordered
 }

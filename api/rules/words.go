@@ -49,6 +49,22 @@ func (s Subject) index() int {
 	return -1
 }
 
+// message is the id of the subject's name in the catalogue.
+func (s Subject) message() string {
+	if i := s.index(); i >= 0 {
+		return subjectMessages[i]
+	}
+	return ""
+}
+
+// subjectMessages are the ids of the subjects' names, in the order of subjects.
+var subjectMessages = func() (ids [len(subjects)]string) {
+	for i, s := range subjects {
+		ids[i] = "law.subject." + string(s)
+	}
+	return ids
+}()
+
 // Covers is whom the words of a rule cover.
 type Covers string
 
