@@ -11,6 +11,8 @@ type condition string
 const (
 	hasBrakeUnit    condition = "brake_unit"
 	unitOnPedal     condition = "unit_on_pedal" // the unit moves the car's pedal
+	armedUnit       condition = "armed_unit"    // it is switched on, or fed with air
+	pushedUnit      condition = "surge"         // the push on the coupling works it
 	portableUnit    condition = "portable_unit" // it goes in at each hook-up
 	needsPumping    condition = "pump"          // the booster stores assist that must go first
 	hasCabMonitor   condition = "cab_monitor"
@@ -32,6 +34,10 @@ func (c condition) holds(r rig.Rig, l List) bool {
 		return fitted
 	case unitOnPedal:
 		return fitted && !rig.Is(b.PressesPedal, false)
+	case armedUnit:
+		return fitted && b.Actuation != rig.SurgeOnCoupling
+	case pushedUnit:
+		return fitted && b.Actuation == rig.SurgeOnCoupling
 	case portableUnit:
 		return fitted && isOneOf(b.Actuation, "", rig.PortableInertia, rig.SignalTriggered, rig.AnotherActuation)
 	case needsPumping:
