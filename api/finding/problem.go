@@ -46,6 +46,22 @@ type Problem struct {
 	Detail  string `json:"detail"`
 }
 
+// longestDetail bounds a problem's words, in characters: they quote the input,
+// which may be a megabyte of nonsense.
+const longestDetail = 300
+
+// NewProblem returns a Problem; a detail that goes on and on is cut.
+func NewProblem(code Code, pointer, detail string) Problem {
+	n := 0
+	for i := range detail {
+		if n++; n > longestDetail {
+			detail = detail[:i] + "…"
+			break
+		}
+	}
+	return Problem{Pointer: pointer, Code: code, Detail: detail}
+}
+
 // Error is the core's one error: what is wrong with a request, place by place.
 // Problems is never empty. All three faces show it as the same problem details.
 type Error struct {
@@ -54,7 +70,7 @@ type Error struct {
 
 // NewError returns an Error with one problem.
 func NewError(code Code, pointer, detail string) *Error {
-	return &Error{Problems: []Problem{{Pointer: pointer, Code: code, Detail: detail}}}
+	return &Error{Problems: []Problem{NewProblem(code, pointer, detail)}}
 }
 
 // Code is the code of the first problem; faces derive a status from it.

@@ -32,7 +32,7 @@ func (c Checker) In(name string) Checker {
 // Bad records that the value here is not possible.
 func (c Checker) Bad(format string, args ...any) {
 	if len(*c.problems) < maxProblems {
-		*c.problems = append(*c.problems, finding.Problem{Pointer: c.at, Code: finding.InvalidValue, Detail: fmt.Sprintf(format, args...)})
+		*c.problems = append(*c.problems, finding.NewProblem(finding.InvalidValue, c.at, fmt.Sprintf(format, args...)))
 	}
 }
 
