@@ -80,7 +80,7 @@ func refuseNothing(b []byte) error {
 		if in, n := dec.StackIndex(dec.StackDepth()); in == jsontext.KindBeginObject && n%2 == 1 {
 			return nil // a member's name
 		}
-		return &Fault{Kind: InvalidValue, Pointer: string(dec.StackPointer()), Detail: "an empty text is not a value here; leave the member out"}
+		return &Fault{Kind: InvalidValue, Pointer: place(dec.StackPointer()), Detail: "an empty text is not a value here; leave the member out"}
 	})
 }
 
@@ -95,7 +95,7 @@ func walk(b []byte, each func(*jsontext.Decoder, jsontext.Token) error) error {
 		case err != nil:
 			return fault(err)
 		case t.Kind() == jsontext.KindNull:
-			return &Fault{Kind: WrongType, Pointer: string(dec.StackPointer()), Detail: "null is not a value here; leave the member out"}
+			return &Fault{Kind: WrongType, Pointer: place(dec.StackPointer()), Detail: "null is not a value here; leave the member out"}
 		}
 		if each == nil {
 			continue
@@ -108,7 +108,7 @@ func walk(b []byte, each func(*jsontext.Decoder, jsontext.Token) error) error {
 
 func fault(err error) *Fault {
 	if s := (*jsontext.SyntacticError)(nil); errors.As(err, &s) {
-		f := &Fault{Kind: Malformed, Pointer: string(s.JSONPointer), Detail: "not JSON: " + strings.TrimPrefix(cause(s.Err), "jsontext: ")}
+		f := &Fault{Kind: Malformed, Pointer: place(s.JSONPointer), Detail: "not JSON: " + strings.TrimPrefix(cause(s.Err), "jsontext: ")}
 		switch {
 		case errors.Is(s.Err, jsontext.ErrDuplicateName):
 			f.Kind, f.Detail = DuplicateName, "this member stands twice"
@@ -123,7 +123,7 @@ func fault(err error) *Fault {
 	if !errors.As(err, &s) {
 		return &Fault{Kind: Malformed, Detail: err.Error()}
 	}
-	f := &Fault{Kind: WrongType, Pointer: string(s.JSONPointer)}
+	f := &Fault{Kind: WrongType, Pointer: place(s.JSONPointer)}
 	switch {
 	case errors.Is(s.Err, json.ErrUnknownName):
 		f.Kind, f.Detail = UnknownName, "unknown member"
@@ -136,6 +136,19 @@ func fault(err error) *Fault {
 		}
 	}
 	return f
+}
+
+// longestPointer bounds the pointer of a fault, in bytes: a hostile input nests
+// deep and names things at length.
+const longestPointer = 1000
+
+// place is the pointer, or that of the nearest value around it which is short
+// enough.
+func place(p jsontext.Pointer) string {
+	for len(p) > longestPointer {
+		p = p.Parent()
+	}
+	return string(p)
 }
 
 // fromUnmarshaler reports whether the type reads itself: then its own words say

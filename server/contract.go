@@ -1,0 +1,62 @@
+package server
+
+import (
+	"errors"
+	"net/http"
+	"strings"
+
+	"github.com/getkin/kin-openapi/openapi3"
+	"github.com/getkin/kin-openapi/openapi3filter"
+	"github.com/getkin/kin-openapi/routers"
+
+	"pintail/api/finding"
+)
+
+// contract is openapi.yaml, read.
+type contract struct{ doc *openapi3.T }
+
+func readContract(b []byte) (*contract, error) {
+	doc, err := openapi3.NewLoader().LoadFromData(b)
+	if err != nil {
+		return nil, err
+	}
+	return &contract{doc: doc}, nil
+}
+
+// checkParameters holds the request's parameters against what the contract says
+// of the route, given as Echo writes it. The error is a *finding.Error when the
+// request is at fault.
+func (k *contract) checkParameters(r *http.Request, route string, params map[string]string) error {
+	path := contractPath(route)
+	method := r.Method
+	if method == http.MethodHead {
+		method = http.MethodGet
+	}
+	item := k.doc.Paths.Value(path)
+	if item == nil || item.GetOperation(method) == nil {
+		return errors.New("no such path or method")
+	}
+	err := openapi3filter.ValidateRequest(r.Context(), &openapi3filter.RequestValidationInput{
+		Request:    r,
+		PathParams: params,
+		Route:      &routers.Route{Spec: k.doc, Path: path, PathItem: item, Method: method, Operation: item.GetOperation(method)},
+		Options:    &openapi3filter.Options{ExcludeRequestBody: true},
+	})
+	var bad *openapi3filter.RequestError
+	if errors.As(err, &bad) && bad.Parameter != nil {
+		return finding.NewError(finding.InvalidParameter, "", bad.Parameter.In+" parameter "+bad.Parameter.Name+" is not possible")
+	}
+	return err
+}
+
+// contractPath writes a route of Echo as a path of the contract:
+// /v1/rigs/:id is /v1/rigs/{id}.
+func contractPath(route string) string {
+	parts := strings.Split(route, "/")
+	for i, p := range parts {
+		if name, ok := strings.CutPrefix(p, ":"); ok {
+			parts[i] = "{" + name + "}"
+		}
+	}
+	return strings.Join(parts, "/")
+}

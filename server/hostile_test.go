@@ -1,0 +1,294 @@
+package server
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"maps"
+	"math/rand/v2"
+	"net"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/getkin/kin-openapi/openapi3"
+
+	"pintail"
+	"pintail/storage"
+)
+
+// hostileRequests is how many requests TestHostile makes up.
+const hostileRequests = 10_000
+
+// readOnlyStore fails the test when anything is kept.
+type readOnlyStore struct {
+	storage.Store
+	tb testing.TB
+}
+
+func (s readOnlyStore) PutRig(context.Context, storage.Draft, time.Time) (storage.Rig, error) {
+	s.tb.Error("something was kept")
+	return storage.Rig{}, nil
+}
+
+// TestHostile sends requests made up from the contract's own examples: cut
+// short, of the wrong type, with huge numbers, nested deep, random, at odd
+// addresses, with odd methods and headers. Every answer is held to the contract,
+// none is a fault of ours, and nothing is kept. The same seed gives the same
+// requests.
+func TestHostile(t *testing.T) {
+	l := newLab(t, false, func(c *Config) { c.Store = readOnlyStore{c.Store, t} })
+	before := l.do(t, request{path: "/v1/rigs"}).Body.String()
+	e := newEnemy(t, 20261124)
+	answers := map[int]int{}
+	for i := range hostileRequests {
+		r := e.request()
+		rec := httptest.NewRecorder()
+		l.handler.ServeHTTP(rec, r)
+		answers[rec.Code]++
+		if t.Failed() {
+			t.Fatalf("request %d: %s %q %v", i, r.Method, r.URL, r.Header)
+		}
+	}
+	t.Logf("answers by status: %v", answers)
+	for _, status := range []int{200, 304, 400, 404, 405, 413, 415, 421} {
+		if answers[status] == 0 {
+			t.Errorf("no request came to %d: the enemy is too tame", status)
+		}
+	}
+	if after := l.do(t, request{path: "/v1/rigs"}).Body.String(); after != before {
+		t.Errorf("the rigs changed:\n%s\n%s", before, after)
+	}
+}
+
+// TestHostileBytes sends bytes that are hardly HTTP to a real socket; the server
+// answers the next good request.
+func TestHostileBytes(t *testing.T) {
+	l := newLab(t, false)
+	srv := httptest.NewServer(l.handler)
+	defer srv.Close()
+	e := newEnemy(t, 7)
+	for range 200 {
+		conn, err := net.Dial("tcp", srv.Listener.Addr().String())
+		if err != nil {
+			t.Fatal(err)
+		}
+		head := pick(e, []string{"", "GET ", "POST /v1/readiness HTTP/1.1\r\n", "POST /v1/readiness HTTP/1.1\r\nHost: x\r\nContent-Length: 99\r\n\r\n", "GET / HTTP/1.1\r\nHost: \x00\r\n\r\n"})
+		if _, err := conn.Write(append([]byte(head), e.bytes(300)...)); err != nil {
+			t.Fatal(err)
+		}
+		if err := conn.Close(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	res, err := http.Get(srv.URL + "/healthz")
+	if err != nil || res.StatusCode != 200 {
+		t.Fatalf("%v %v", res, err)
+	}
+	if err := res.Body.Close(); err != nil {
+		t.Error(err)
+	}
+	if strings.Contains(l.log.String(), "msg=fault") {
+		t.Errorf("faults:\n%s", l.log)
+	}
+}
+
+// enemy makes up requests.
+type enemy struct {
+	*rand.Rand
+	paths    []string
+	examples map[string][]any // by path
+}
+
+func newEnemy(tb testing.TB, seed uint64) *enemy {
+	tb.Helper()
+	doc, err := openapi3.NewLoader().LoadFromData(pintail.Contract())
+	if err != nil {
+		tb.Fatal(err)
+	}
+	e := &enemy{Rand: rand.New(rand.NewPCG(seed, seed)), examples: map[string][]any{}}
+	for path, item := range doc.Paths.Map() {
+		if item.Post == nil {
+			continue
+		}
+		examples := item.Post.RequestBody.Value.Content["application/json"].Examples
+		for _, name := range slices.Sorted(maps.Keys(examples)) {
+			e.examples[path] = append(e.examples[path], examples[name].Value.Value)
+		}
+	}
+	e.paths = slices.Sorted(maps.Keys(e.examples))
+	return e
+}
+
+func pick[T any](e *enemy, from []T) T { return from[e.IntN(len(from))] }
+
+// chance is true n times in a hundred.
+func (e *enemy) chance(n int) bool { return e.IntN(100) < n }
+
+func (e *enemy) request() *http.Request {
+	path := pick(e, e.paths)
+	r := &http.Request{
+		Method: "POST", URL: &url.URL{Path: path}, Host: "127.0.0.1:8377", Proto: "HTTP/1.1", ProtoMajor: 1, ProtoMinor: 1,
+		Header: http.Header{"Content-Type": {"application/json"}},
+	}
+	if e.chance(15) {
+		r.URL = e.address(path)
+	}
+	if e.chance(10) {
+		r.Method = pick(e, []string{"GET", "HEAD", "PUT", "DELETE", "PATCH", "OPTIONS", "TRACE", "CONNECT", "BREW", "post", "G\u00c9T"})
+	}
+	if e.chance(30) {
+		e.headers(r)
+	}
+	r.Body = io.NopCloser(bytes.NewReader(e.body(path)))
+	return r
+}
+
+func (e *enemy) address(path string) *url.URL {
+	odd := []string{
+		"/", "/v1", "/v1/", "/v1/rigs", "/v1/rigs/", "/v1/rigs/kept", "/v1/rigs/kept/", "/v1/rigs/" + strings.Repeat("a", 5000),
+		"/v1/rigs/../rigs", "/v1/rigs/\x00", "/v1/rigs/%", "/v1/rigs/a b", "/v1/rigs/\xff", "/v1/rigs/;DROP TABLE rig", "/healthz", "/readyz",
+		"/metrics", "/openapi.yaml", "/openapi.yaml/", "//v1/rigs", "/V1/rigs", path + "/", path + "/..", path + "\n", strings.ToUpper(path),
+		"/assets/../../../etc/passwd", "/.gitkeep", "/index.html.br", "/" + strings.Repeat("x/", 2000), "", "*", "v1/rigs",
+	}
+	p := pick(e, odd)
+	if e.chance(10) {
+		p = "/" + string(e.bytes(40))
+	}
+	u := &url.URL{Path: p}
+	if e.chance(20) {
+		u.RawQuery = string(e.bytes(30))
+	}
+	if e.chance(20) {
+		u.RawPath = strings.ReplaceAll(p, "a", "%61")
+	}
+	return u
+}
+
+func (e *enemy) headers(r *http.Request) {
+	switch e.IntN(8) {
+	case 0:
+		r.Header.Del("Content-Type")
+	case 1:
+		r.Header.Set("Content-Type", pick(e, []string{"text/plain", "application/xml", "application/json; charset=utf-16", "application/json;", "application/json; charset=\"", "multipart/form-data; boundary=x", "\x00", "application/problem+json", "*/*"}))
+	case 2:
+		r.Header.Set("Content-Encoding", pick(e, []string{"gzip", "br", "identity", ""}))
+	case 3:
+		r.Header.Set("X-Request-Id", string(e.bytes(80)))
+	case 4:
+		r.Host = pick(e, []string{"", "elsewhere.example", "[::1", "localhost:99999999", string(e.bytes(20))})
+		r.Method, r.URL = "GET", &url.URL{Path: "/v1/rigs"}
+	case 5:
+		r.Header.Set("If-None-Match", pick(e, []string{"*", `"`, strings.Repeat(`"a",`, 100), string(e.bytes(40))}))
+		r.Method, r.URL = "GET", &url.URL{Path: pick(e, []string{"/v1/rigs/kept", "/", "/sw.js"})}
+	case 6:
+		r.Header.Set("Range", pick(e, []string{"bytes=0-", "bytes=9-1", "bytes=-1,-1,-1", "bytes=" + strings.Repeat("0-0,", 500)}))
+		r.Method, r.URL = "GET", &url.URL{Path: "/"}
+	case 7:
+		r.Header.Set("Accept", pick(e, []string{"", "text/html", "application/xml;q=9", string(e.bytes(30))}))
+		r.Header.Set("Accept-Encoding", pick(e, []string{"br;q=", ";", "br;q=x", "*;q=0,br;q=1"}))
+	}
+}
+
+// body is an example of the path, spoiled in one way or several; now and then
+// it is left whole.
+func (e *enemy) body(path string) []byte {
+	switch e.IntN(20) {
+	case 0:
+		return e.bytes(400)
+	case 1:
+		deep := e.IntN(30_000)
+		return []byte(`{"rig":` + strings.Repeat(pick(e, []string{"[", `{"a":`, `{"towed":`}), deep))
+	case 2:
+		if e.chance(10) {
+			return []byte(`{"rig":{"name":"` + strings.Repeat("x", 1<<20+e.IntN(100)) + `"}}`)
+		}
+	}
+	value := clone(pick(e, e.examples[path]))
+	for range e.IntN(4) {
+		value = e.spoil(value)
+	}
+	b, err := json.Marshal(value)
+	if err != nil {
+		panic(err) // decoded from JSON
+	}
+	return e.spoilBytes(b)
+}
+
+func clone(v any) any {
+	b, err := json.Marshal(v)
+	if err != nil {
+		panic(err)
+	}
+	var c any
+	if err := json.Unmarshal(b, &c); err != nil {
+		panic(err)
+	}
+	return c
+}
+
+// spoil replaces, adds or removes one value somewhere inside v.
+func (e *enemy) spoil(v any) any {
+	switch v := v.(type) {
+	case map[string]any:
+		if len(v) == 0 || e.chance(15) {
+			v[pick(e, []string{"Rig", "extra", "", "a/b~c", "lb", "kg", "\u0000", "name", "route", "__proto__"})] = e.value()
+			return v
+		}
+		key := pick(e, slices.Sorted(maps.Keys(v)))
+		if e.chance(10) {
+			delete(v, key)
+			return v
+		}
+		v[key] = e.spoil(v[key])
+		return v
+	case []any:
+		if len(v) == 0 || e.chance(30) {
+			return append(v, e.value())
+		}
+		i := e.IntN(len(v))
+		v[i] = e.spoil(v[i])
+		return v
+	}
+	return e.value()
+}
+
+func (e *enemy) value() any {
+	return pick(e, []any{
+		nil, true, "", "US-QQ", "\u202e", strings.Repeat("long ", 300), "2026-02-30", "forbidden", -1, 0, 1e308, -1e308, 5e-324, json.Number("1e999"),
+		json.Number(strings.Repeat("9", 400)), 0.1 + 0.2, 1 << 53, []any{}, map[string]any{}, []any{nil}, map[string]any{"lb": 1, "kg": 1},
+		map[string]any{"lb": -4300}, map[string]any{"lb": 1e9}, map[string]any{"stone": 3}, map[string]any{"lb": "4300"}, map[string]any{"f": -459},
+	})
+}
+
+func (e *enemy) spoilBytes(b []byte) []byte {
+	switch e.IntN(8) {
+	case 0:
+		return b[:e.IntN(len(b)+1)]
+	case 1:
+		b[e.IntN(len(b))] = byte(e.IntN(256))
+	case 2:
+		at := e.IntN(len(b) + 1)
+		return slices.Insert(b, at, e.bytes(8)...)
+	case 3:
+		return append(b, pick(e, []string{"{}", " ", "\x00", ",", "//", "\xef\xbb\xbf", "\n\n"})...)
+	case 4:
+		return bytes.Replace(b, []byte(`":`), []byte(`":`+fmt.Sprint(e.IntN(9))+`,"x":`), 1)
+	}
+	return b
+}
+
+// bytes are up to n random ones.
+func (e *enemy) bytes(n int) []byte {
+	b := make([]byte, e.IntN(n+1))
+	for i := range b {
+		b[i] = byte(e.IntN(256))
+	}
+	return b
+}
