@@ -12,6 +12,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"github.com/go-json-experiment/json/jsontext"
@@ -303,4 +304,14 @@ func (q Quantity[D]) MarshalJSONTo(enc *jsontext.Encoder) error {
 		}
 	}
 	return nil
+}
+
+// Known reports whether name is a unit of one of the four dimensions.
+func Known(name string) bool {
+	for _, units := range [][]string{Mass{}.Units(), Length{}.Units(), Speed{}.Units(), Temperature{}.Units()} {
+		if slices.Contains(units, name) {
+			return true
+		}
+	}
+	return false
 }
