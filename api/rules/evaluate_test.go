@@ -324,6 +324,10 @@ func TestCaliforniaRelief(t *testing.T) {
 	if got := one(t, "US-CA", Brakes, f); got.Requirement != MayNotCover {
 		t.Errorf("not measured: %s", got.Requirement)
 	}
+	// A rig that has brakes is told that it meets the rule, not that none binds it.
+	if got := one(t, "US-CA", Brakes, complete()); got.Met != IsMet {
+		t.Errorf("braked: %s", got.Met)
+	}
 	// § 24605(c): the car's own stop lamps may be missing where the motorhome's
 	// are plainly seen behind it, which only a look can tell.
 	f.StopLamps = at(0)

@@ -155,7 +155,7 @@ var places = [...][]string{
 	{"/brake_unit/fitted"}, {"/breakaway/fitted"}, {"/breakaway/battery"}, {"/stopping/pair_from_20_mph"},
 	{"/coupling/cables"}, {"/coupling/cables_crossed"},
 	{"/harness/lamps/tail"}, {"/harness/lamps/stop"}, {"/harness/lamps/turn"}, {"/harness/lamps/clearance"}, {"/harness/lamps/reflectors"}, {"/harness/lamps/plate"},
-	{"/coupling/geometry/gap"}, {"/towing/length", "/towed/length"}, {"/towed/width"}, {"/towed/variant/year"},
+	{"/coupling/geometry/gap"}, {"/towing/length", "/towed/length", "/coupling/geometry/gap"}, {"/towed/width"}, {"/towed/variant/year"},
 }
 
 // fields are the places in the rig where the needed facts are entered.

@@ -168,6 +168,11 @@ func (l *leg) relieve(o *outcome) {
 			o.need |= open
 		}
 	}
+	// There must be a duty to lift; and a rig that meets it is better told so.
+	asked := o.row != nil || o.lead != nil
+	if o.lifts != nil && (!asked || o.met == IsMet) {
+		o.lifts = nil
+	}
 	if o.lifts != nil {
 		o.requirement, o.met, o.row, o.lead, o.need = NotRequired, None, o.lifts, nil, 0
 	}

@@ -145,8 +145,8 @@ func TestJurisdictions(t *testing.T) {
 			}
 		}
 	}
-	// Tennessee and Missouri border eight states each, Maine one; Missouri and
-	// Kentucky meet in the river without a bridge (general knowledge).
+	// From memory: Tennessee borders eight states, and so does Missouri, but no
+	// bridge joins it to Kentucky.
 	for code, want := range map[string]int{"US-TN": 8, "US-MO": 7, "US-HI": 0, "CA-PE": 1} {
 		if got := len(by[code].Neighbours); got != want {
 			t.Errorf("%s has %d neighbours, want %d", code, got, want)

@@ -105,7 +105,11 @@ func unreadFinding(legs []*leg, list []Unread) *finding.Finding {
 	id := "law.unread.meets"
 	if f.Verdict == finding.FindOut {
 		id = "law.unread.open"
-		params["subjects"], params["open_places"] = listed(open), listed(inOrder(legs, openPlaces))
+		params["subjects"] = listed(open)
+		if len(openPlaces) < len(places) {
+			id = "law.unread.open_in"
+			params["open_places"] = listed(inOrder(legs, openPlaces))
+		}
 	}
 	f.Says = finding.Say(id, params)
 	return &f
