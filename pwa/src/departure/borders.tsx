@@ -1,6 +1,6 @@
 /** The law along the route: what changes at each border, and what was not read. */
 
-import type { Law, LawItem, Leg, RowRef, Unread as UnreadLaw } from "../engine/types.ts";
+import type { Law, LawItem, Leg, RowRef, Text, Unread as UnreadLaw } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
 import { VerdictMark, VERDICT_WORDS } from "../marks/verdict-mark.tsx";
 import { Say, wordFor } from "../words/say.tsx";
@@ -21,25 +21,62 @@ export function Borders({ law }: { law: Law }) {
 
 function OneLeg({ leg, first }: { leg: Leg; first: boolean }) {
   // Law that was not read is gathered in one list below, not scattered here.
-  const told = leg.changes.filter(({ id }) => !isUnread(id.slice(id.lastIndexOf(".") + 1)));
+  const told = leg.changes.filter((change) => !isUnread(kindOf(change)));
   const read = leg.items.filter(({ requirement }) => !isUnread(requirement));
+  const firm = told.filter((change) => FIRM[kindOf(change)] !== undefined);
   return (
     <li>
       <h3>
         <abbr title={leg.name}>{shortCode(leg.jurisdiction)}</abbr> {leg.name}
       </h3>
-      {told.length > 0 && <ul class="changes">{told.map((change, at) => <li key={at}><Say text={change} /></li>)}</ul>}
-      {told.length === 0 && !first && <p class="quiet">Nothing read changes here.</p>}
+      {firm.length > 0 && (
+        <ul class="changes">
+          {firm.map((change, at) => (
+            <li key={at}>
+              <strong>{subjectOf(change)}</strong> <span class="quiet">{FIRM[kindOf(change)]}</span>
+              {change.params?.requirement?.text && <p>{change.params.requirement.text}</p>}
+            </li>
+          ))}
+        </ul>
+      )}
+      {Object.entries(LOOSE).map(([kind, words]) => <Named key={kind} words={words} changes={told.filter((change) => kindOf(change) === kind)} />)}
+      {told.length === 0 && !first && <p class="quiet">Nothing that was read changes here.</p>}
       {read.length > 0 && (
         <details class="folded small">
           <summary>
-            <Icon name="chevron" size={16} /> The law read for {leg.name} <span class="count">{read.length}</span>
+            <Icon name="chevron" size={16} /> <span>The law read for {leg.name}</span> <span class="count">{read.length}</span>
           </summary>
           <ul class="items">{read.map((item) => <li key={item.subject}><Item item={item} /></li>)}</ul>
         </details>
       )}
     </li>
   );
+}
+
+/** Changes a driver acts on, each with its requirement. */
+const FIRM: Record<string, string> = {
+  required: "required from here",
+  depends: "may be required from here, by something not known",
+  differs: "another line from here",
+};
+
+/** Changes that are told by name only; the law of the leg has their words. */
+const LOOSE: Record<string, string> = {
+  may_not_cover: "A rule from here whose words may not cover a towed car:",
+  not_required: "From here not required of this rig by the rows read:",
+};
+
+function Named({ words, changes }: { words: string; changes: Text[] }) {
+  return changes.length === 0 ? null : <p class="named quiet">{words} {changes.map(subjectOf).join(", ")}.</p>;
+}
+
+/** law.change.required is of the kind required. */
+function kindOf(change: Text): string {
+  return change.id.slice(change.id.lastIndexOf(".") + 1);
+}
+
+function subjectOf(change: Text): string {
+  return wordFor(change.params?.subject?.word ?? change.id);
 }
 
 function isUnread(requirement: string): boolean {

@@ -8,6 +8,7 @@ import type { Kept, RigStore } from "../keep/rigs.ts";
 import { fetchRigs } from "../keep/server.ts";
 import { Icon } from "../marks/icon.tsx";
 import { VERDICT_WORDS } from "../marks/verdict-mark.tsx";
+import { showDay } from "../words/format.ts";
 import { Answer } from "./answer.tsx";
 import { Conditions } from "./conditions.tsx";
 import { shortCode, type Place } from "./places.ts";
@@ -99,7 +100,7 @@ export function Departure({ engine, store }: { engine: Engine; store: RigStore }
             <p>
               <strong>{rig.name}</strong>
               <span class="legs">{trip.route.map(shortCode).join(" → ")}</span>
-              <span class="quiet">{trip.on || "no date"}, {trip.night ? "by night" : "by day"}</span>
+              <span class="quiet">{showDay(trip.on)}, {trip.night ? "by night" : "by day"}</span>
             </p>
           </div>
         )}

@@ -1,5 +1,6 @@
 /** Findings, worst first, each opening to its remedy, figures and basis. */
 
+import type { ComponentChildren } from "preact";
 import type { Basis, Finding, Verdict } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
 import { VerdictMark, VERDICT_WORDS } from "../marks/verdict-mark.tsx";
@@ -18,40 +19,64 @@ const AREAS: Record<Finding["area"], string> = {
   lamps: "Lamps", battery: "Car battery", law: "Law", trip: "Trip",
 };
 
+/** A longer list than this is folded by area, so that a person sees its shape first. */
+const LONG = 6;
+
 /** All findings of one verdict under their heading; what is fine stays folded. */
 export function FindingsOf({ verdict, findings }: { verdict: Verdict; findings: Finding[] }) {
   const these = findings.filter((finding) => finding.verdict === verdict);
   if (these.length === 0) {
     return null;
   }
-  const list = (
-    <ul class="findings">
-      {these.map((finding, at) => (
-        <li key={`${finding.id}-${at}`}>
-          <One finding={finding} />
-        </li>
-      ))}
-    </ul>
-  );
   if (verdict === "ok") {
-    return (
-      <details class="folded">
-        <summary>
-          <Icon name="chevron" />
-          <h2>{HEADINGS.ok}</h2>
-          <span class="count">{these.length}</span>
-        </summary>
-        {list}
-      </details>
-    );
+    return <Folded words={<h2>{HEADINGS.ok}</h2>} findings={these} />;
   }
+  const deciding = these.filter((finding) => finding.decides);
+  const rest = these.filter((finding) => !finding.decides);
   return (
     <section aria-labelledby={`heading-${verdict}`}>
       <h2 id={`heading-${verdict}`}>
         {HEADINGS[verdict]} <span class="count">{these.length}</span>
       </h2>
-      {list}
+      {deciding.length > LONG && verdict !== "no_go" ? <ByArea findings={deciding} /> : <List findings={deciding} />}
+      {rest.length > 0 && <Folded words={deciding.length > 0 ? "More, which does not hold up this trip" : "Does not hold up this trip"} findings={rest} />}
     </section>
+  );
+}
+
+function ByArea({ findings }: { findings: Finding[] }) {
+  const areas = [...new Set(findings.map(({ area }) => area))];
+  return (
+    <>
+      {areas.map((area, at) => (
+        <Folded key={area} words={AREAS[area]} findings={findings.filter((finding) => finding.area === area)} open={at === 0} />
+      ))}
+    </>
+  );
+}
+
+function Folded({ words, findings, open = false }: { words: ComponentChildren; findings: Finding[]; open?: boolean }) {
+  return (
+    <details class="folded" open={open}>
+      <summary>
+        <Icon name="chevron" />
+        <span class="folded-words">{words}</span>
+        <span class="count">{findings.length}</span>
+      </summary>
+      <List findings={findings} />
+    </details>
+  );
+}
+
+function List({ findings }: { findings: Finding[] }) {
+  return (
+    <ul class="findings">
+      {findings.map((finding, at) => (
+        <li key={`${finding.id}-${at}`}>
+          <One finding={finding} />
+        </li>
+      ))}
+    </ul>
   );
 }
 
@@ -63,7 +88,6 @@ function One({ finding }: { finding: Finding }) {
         <span class="finding-words">
           <span class="kicker">
             {VERDICT_WORDS[finding.verdict]} · {AREAS[finding.area]}
-            {finding.verdict !== "ok" && !finding.decides && " · does not hold up this trip"}
           </span>
           <span class="finding-says"><Say text={finding.says} /></span>
         </span>

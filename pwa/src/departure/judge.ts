@@ -11,7 +11,7 @@ export type Judged = { ok: true; rig: Kept } | { ok: false; problem: ProblemDeta
  * Judges the bytes of a rig's JSON text, or of {"rig": …} around it. Pointers in
  * the problem begin with /rig.
  */
-export async function judgeRig(engine: Engine, bytes: Uint8Array): Promise<Judged> {
+export async function judgeRig(engine: Pick<Engine, "run">, bytes: Uint8Array): Promise<Judged> {
   const wrapped = onlyMember(bytes) ? bytes : around(bytes);
   const outcome = await engine.run<unknown>("coupling/check", wrapped);
   if (!outcome.ok) {

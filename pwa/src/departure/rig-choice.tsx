@@ -35,7 +35,7 @@ export function RigChoice({ engine, rigs, chosen, onChoose, onKeep, onRemove }: 
               <span class="choice-text">
                 <strong>{rig.name}</strong>
                 {rig.about && <span>{rig.about}</span>}
-                <span class="quiet">{rig.from === "server" ? "From this server, kept on this device" : "On this device only"}</span>
+                <span class="quiet">{rig.from === "server" ? "From this server" : "Only on this device"}</span>
               </span>
             </label>
             {rig.from === "phone" && (

@@ -30,6 +30,14 @@ function shown(value: number, unit: string): Shown {
   return { number: showNumber(value), unit: SIGNS[unit] ?? unit, tight: unit === "deg" };
 }
 
+const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+
+/** 2026-11-03 is shown as 3 Nov 2026, so that no reader takes the month for the day. */
+export function showDay(day: string): string {
+  const [year, month, date] = day.split("-");
+  return date === undefined ? "no date" : `${Number(date)} ${MONTHS[Number(month) - 1] ?? month} ${year}`;
+}
+
 /** At most two decimals, thousands separated, a real minus sign. */
 export function showNumber(value: number): string {
   const text = value.toLocaleString("en-US", { maximumFractionDigits: 2 });

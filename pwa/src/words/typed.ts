@@ -40,27 +40,23 @@ function show(value: number): string {
 }
 
 function plain(text: string, unit: string): number | undefined {
-  const match = /^([+-]?)\s*([\d.,]*)\s*(?:([½¼¾⅓⅔])|(?:(?<=\d )|(?<![\d.,]))(\d{1,2})\s?[/⁄]\s?(\d{1,2}))?\s*(.*)$/.exec(text);
-  if (!match) {
+  const [, sign, figure = "", rest = ""] = /^([+-]?) ?([\d.,½¼¾⅓⅔/⁄ ]*)(.*)$/.exec(text) ?? [];
+  const value = fraction(figure.trim()) ?? decimal(figure.trim());
+  if (value === undefined || (rest !== "" && !(SIGNS[unit] ?? []).includes(rest))) {
     return undefined;
   }
-  const [, sign, digits = "", glyph, above, below, rest = ""] = match;
-  if (rest !== "" && !(SIGNS[unit] ?? []).includes(rest)) {
-    return undefined;
-  }
-  let part = 0;
+  return sign === "-" ? -value : value;
+}
+
+/** ½, 6½, 1/4, 6 1/2. */
+function fraction(figure: string): number | undefined {
+  const [, whole = "0", glyph] = /^(\d+)? ?([½¼¾⅓⅔])$/.exec(figure) ?? [];
   if (glyph !== undefined) {
-    part = FRACTIONS[glyph] ?? 0;
-  } else if (above !== undefined) {
-    part = Number(above) / Number(below);
-  } else if (digits === "") {
-    return undefined;
+    return Number(whole) + (FRACTIONS[glyph] ?? 0);
   }
-  const whole = digits === "" ? 0 : decimal(digits);
-  if (whole === undefined || !Number.isFinite(part) || (part !== 0 && !Number.isInteger(whole))) {
-    return undefined;
-  }
-  return (sign === "-" ? -1 : 1) * (whole + part);
+  const [, before = "0", above, below] = /^(?:(\d+) )?(\d{1,2}) ?[/⁄] ?(\d{1,2})$/.exec(figure) ?? [];
+  const value = Number(before) + Number(above) / Number(below);
+  return Number.isFinite(value) ? value : undefined;
 }
 
 /** A comma is a thousands mark where three digits follow each one, else a decimal mark. */
