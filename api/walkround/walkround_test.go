@@ -139,6 +139,8 @@ func TestHookUpOrderHolds(t *testing.T) {
 			"parking_brake_confirmed", "creep", "motorhome_held_again", "latched", "light_film", "final_count", "tug", "first_leg")
 
 		o.before(t, "D1 motorhome held before anyone stands between", one("motorhome_held"), at(steps, Hitch))
+		o.before(t, "the car arrives, then is held, then chocked", one("car_up"), one("car_held"))
+		o.before(t, "chocks after the parking brake", one("car_held"), one("chocks_in"))
 		between := []string{"arms", "cables", "lanyard", "umbilical", "air_hose", "surge_cable"}
 		o.before(t, "D2 car held before pins are worked or anyone stands between", []string{"car_held", "chocks_in"}, between)
 		o.before(t, "D3 receiver pin before the bar is loaded", one("receiver_pin"), []string{"bar_out", "arms", "creep", "tug"})
@@ -184,6 +186,7 @@ func TestUnhookOrderHolds(t *testing.T) {
 		o := orderOf(steps)
 		o.present(t, "motorhome_held", "chocks_in", "car_held", "held_confirmed", "pins_out", "cables_off", "car_proof")
 		o.before(t, "motorhome held before anyone stands between", one("motorhome_held"), at(steps, Hitch))
+		o.before(t, "motorhome held and car chocked before anyone is in the car", []string{"motorhome_held", "chocks_in"}, at(steps, CarSeat))
 		o.before(t, "car held before any pin", []string{"car_held", "chocks_in", "held_confirmed"}, []string{"pins_out", "cables_off"})
 		o.before(t, "the manual's steps while still attached", theirs(steps), []string{"held_confirmed", "pins_out"})
 		var others []string
@@ -214,7 +217,9 @@ func TestEngineRunOrderHolds(t *testing.T) {
 		steps := Make(Input{Rig: &r, List: StopCheck}).Steps
 		o := orderOf(steps)
 		o.present(t, "motorhome_held", "hubs", "coupling", "round_again")
-		o.before(t, "motorhome held first", one("motorhome_held"), append(at(steps, Hitch), theirs(steps)...))
+		if o["motorhome_held"] != 0 {
+			t.Fatal("the motorhome is held before anything else")
+		}
 		if !engineRunWanted(r) {
 			return
 		}
@@ -225,6 +230,8 @@ func TestEngineRunOrderHolds(t *testing.T) {
 				others = append(others, s.ID)
 			}
 		}
+		o.before(t, "chocked, unit off, then braked", one("run_chocks"), []string{"run_unit_off", "run_brake_on"})
+		o.before(t, "the unit is off the pedal before the pedal is needed", one("run_unit_off"), one("run_brake_on"))
 		o.before(t, "held before the run", []string{"run_chocks", "run_unit_off", "run_brake_on"}, others)
 		o.before(t, "wheel, brake, pump after the run", theirs(steps), []string{"wheel_free", "parking_brake_off", "parking_brake_confirmed", "run_pump", "run_unit_arm"})
 		o.before(t, "pump before the unit", one("run_pump"), one("run_unit_arm"))
