@@ -16,7 +16,6 @@ type group struct {
 	need    need
 	places  []string
 	rows    []*Row // governing, in the order of the route
-	names   []string
 	relief  *Row
 }
 
