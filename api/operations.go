@@ -10,6 +10,7 @@ package api
 import (
 	"errors"
 	"reflect"
+	"strings"
 
 	"pintail/api/battery"
 	"pintail/api/brakes"
@@ -60,7 +61,7 @@ func Run(name string, in []byte) ([]byte, *finding.Error) {
 			return o.Run(in)
 		}
 	}
-	return nil, finding.NewError(finding.UnknownOperation, "", "no operation is named "+name)
+	return nil, finding.NewError(finding.UnknownOperation, "", "no operation is named "+strings.ToValidUTF8(name, "�"))
 }
 
 // validator is what every input is: it says what in it is not possible.

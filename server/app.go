@@ -13,6 +13,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"pintail/api"
 	"pintail/api/finding"
 )
 
@@ -136,13 +137,24 @@ func (s *server) serveApp(c echo.Context) error {
 	f, found := s.app.find(r)
 	switch {
 	case !found:
-		return finding.NewError(finding.NotFound, "", "nothing is served at this address")
+		return nothingHere(r)
 	case !reads(r):
 		c.Response().Header().Set("Allow", "GET, HEAD")
 		return finding.NewError(finding.MethodNotAllowed, "", "this address takes another method")
 	}
 	f.serve(c.Response(), r)
 	return nil
+}
+
+// nothingHere says that there is nothing; of an operation that does not exist
+// in the words of every face.
+func nothingHere(r *http.Request) error {
+	if name, under := strings.CutPrefix(r.URL.Path, "/v1/"); under && r.Method == http.MethodPost {
+		if _, problem := api.Run(name, nil); problem != nil && problem.Code() == finding.UnknownOperation {
+			return problem
+		}
+	}
+	return finding.NewError(finding.NotFound, "", "nothing is served at this address")
 }
 
 func reads(r *http.Request) bool { return r.Method == http.MethodGet || r.Method == http.MethodHead }

@@ -52,7 +52,7 @@ func TestScenarios(t *testing.T) {
 		"OperationCompressed": {request{"POST", "/v1/coupling/check", `{"rig":{}}`, map[string]string{"Content-Type": "application/json", "Content-Encoding": "gzip"}}, 415, nil, nil, nil},
 		"OperationGet":        {request{path: "/v1/coupling/check"}, 405, []string{"method_not_allowed"}, nil, map[string]string{"Allow": "OPTIONS, POST"}},
 		"OperationOptions":    {request{method: "OPTIONS", path: "/v1/coupling/check"}, 204, nil, nil, map[string]string{"Access-Control-Allow-Origin": ""}},
-		"UnknownOperation":    {request{"POST", "/v1/coupling/uncheck", `{}`, asJSON}, 404, []string{"not_found"}, nil, nil},
+		"UnknownOperation":    {request{"POST", "/v1/coupling/uncheck", `{}`, asJSON}, 404, []string{"unknown_operation", "coupling/uncheck"}, nil, nil},
 		"OtherOrigin":         {request{"POST", "/v1/coupling/check", `{"rig":{}}`, map[string]string{"Content-Type": "application/json", "Origin": "https://elsewhere.example"}}, 200, nil, nil, map[string]string{"Access-Control-Allow-Origin": ""}},
 
 		"Rigs":            {request{path: "/v1/rigs"}, 200, []string{`{"rigs":[{"id":"kept","name":"Kept","revision":1}]}`}, []string{"document", "created"}, map[string]string{"Cache-Control": "no-cache"}},

@@ -1,0 +1,146 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"encoding/json"
+	"errors"
+	"io"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// serving is a running `pintail serve`.
+type serving struct {
+	address string
+	stop    func() int // ends it and returns its exit code
+}
+
+func mustServe(t *testing.T, env func(string) string, args ...string) serving {
+	t.Helper()
+	ctx, cancel := context.WithCancel(t.Context())
+	out, stdout := io.Pipe()
+	exit := make(chan int, 1)
+	var stderr strings.Builder
+	go func() {
+		exit <- Run(ctx, append([]string{"serve", "--listen", "127.0.0.1:0"}, args...), strings.NewReader(""), stdout, &stderr, env)
+		stdout.Close()
+	}()
+	line, err := bufio.NewReader(out).ReadString('\n')
+	address, found := strings.CutPrefix(strings.TrimSpace(line), "Pintail is at ")
+	if err != nil || !found {
+		cancel()
+		<-exit
+		t.Fatalf("it says %q, %v\n%s", line, err, &stderr)
+	}
+	go io.Copy(io.Discard, out) // what else it says
+	stop := func() int { cancel(); return <-exit }
+	return serving{address: address, stop: stop}
+}
+
+func mustGet(t *testing.T, url string, into any) {
+	t.Helper()
+	res, err := http.Get(url)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := io.ReadAll(res.Body)
+	if err := errors.Join(err, res.Body.Close()); err != nil || res.StatusCode != 200 {
+		t.Fatalf("%s: %d %v\n%s", url, res.StatusCode, err, b)
+	}
+	if into == nil {
+		return
+	}
+	if err := json.Unmarshal(b, into); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func noEnv(string) string { return "" }
+
+func TestServeDemo(t *testing.T) {
+	t.Setenv("TMPDIR", t.TempDir())
+	s := mustServe(t, noEnv, "--demo")
+	var list struct{ Rigs []struct{ ID, Name string } }
+	mustGet(t, s.address+"/v1/rigs", &list)
+	if len(list.Rigs) != 3 {
+		t.Errorf("rigs %v", list.Rigs)
+	}
+	for _, r := range list.Rigs {
+		var kept struct{ Rig, Trip map[string]any }
+		mustGet(t, s.address+"/v1/rigs/"+r.ID, &kept)
+		if len(kept.Rig) == 0 || len(kept.Trip) == 0 {
+			t.Errorf("%s: %v", r.ID, kept)
+		}
+	}
+	mustGet(t, s.address+"/", nil)
+	mustGet(t, s.address+"/readyz", nil)
+	if exit := s.stop(); exit != exitOK {
+		t.Errorf("exit code %d", exit)
+	}
+	if left, err := os.ReadDir(os.Getenv("TMPDIR")); err != nil || len(left) != 0 {
+		t.Errorf("left behind: %v, %v", left, err)
+	}
+}
+
+// TestServeDefaultFile: without --data the rigs are in the user's data
+// directory, and found again.
+func TestServeDefaultFile(t *testing.T) {
+	home := t.TempDir()
+	env := func(name string) string {
+		return map[string]string{"XDG_DATA_HOME": filepath.Join(home, "data"), "LocalAppData": filepath.Join(home, "data"), "HOME": home}[name]
+	}
+	for range 2 {
+		s := mustServe(t, env)
+		var list struct{ Rigs []any }
+		mustGet(t, s.address+"/v1/rigs", &list)
+		if list.Rigs == nil || len(list.Rigs) != 0 {
+			t.Errorf("rigs %v", list.Rigs)
+		}
+		if exit := s.stop(); exit != exitOK {
+			t.Errorf("exit code %d", exit)
+		}
+	}
+	found, err := filepath.Glob(filepath.Join(home, "*", "pintail", "pintail.db"))
+	if err != nil || len(found) != 1 {
+		t.Errorf("file %v, %v", found, err)
+	}
+}
+
+func TestServeTaken(t *testing.T) {
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer l.Close()
+	var stderr strings.Builder
+	exit := Run(t.Context(), []string{"serve", "--demo", "--listen", l.Addr().String()}, strings.NewReader(""), io.Discard, &stderr, noEnv)
+	if exit != exitFault || !strings.Contains(stderr.String(), "is taken by another program") || !strings.Contains(stderr.String(), "--listen HOST:PORT") {
+		t.Errorf("exit code %d: %s", exit, &stderr)
+	}
+}
+
+func TestDataHome(t *testing.T) {
+	for name, test := range map[string]struct {
+		system string
+		env    map[string]string
+		want   string
+	}{
+		"XDG":         {"linux", map[string]string{"HOME": "/home/o", "XDG_DATA_HOME": "/data"}, "/data"},
+		"XDGDefault":  {"linux", map[string]string{"HOME": "/home/o"}, "/home/o/.local/share"},
+		"XDGRelative": {"linux", map[string]string{"HOME": "/home/o", "XDG_DATA_HOME": "data"}, "/home/o/.local/share"}, // the specification has it ignored
+		"Mac":         {"darwin", map[string]string{"HOME": "/Users/o"}, "/Users/o/Library/Application Support"},
+		"Windows":     {"windows", map[string]string{"LocalAppData": `C:\o`}, `C:\o`},
+		"Nothing":     {"linux", nil, ""},
+		"NothingWin":  {"windows", map[string]string{"HOME": "/home/o"}, ""},
+	} {
+		got, err := dataHome(test.system, func(k string) string { return test.env[k] })
+		if filepath.ToSlash(got) != test.want || (err == nil) != (test.want != "") {
+			t.Errorf("%s: %q, %v", name, got, err)
+		}
+	}
+}
