@@ -24,7 +24,7 @@ var loadContract = sync.OnceValues(func() (*openapi3.T, error) {
 	return openapi3.NewLoader().LoadFromFile(contractPath)
 })
 
-func mustContract(tb testing.TB) *openapi3.T {
+func mustContract(tb checks) *openapi3.T {
 	tb.Helper()
 	doc, err := loadContract()
 	if err != nil {
@@ -41,7 +41,7 @@ type contractOperation struct {
 }
 
 // contractOperations returns the paths marked x-operation, in order.
-func contractOperations(tb testing.TB) []contractOperation {
+func contractOperations(tb checks) []contractOperation {
 	tb.Helper()
 	var ops []contractOperation
 	for path, item := range mustContract(tb).Paths.Map() {
@@ -60,7 +60,7 @@ func contractOperations(tb testing.TB) []contractOperation {
 	return ops
 }
 
-func (o contractOperation) request(tb testing.TB) *openapi3.MediaType {
+func (o contractOperation) request(tb checks) *openapi3.MediaType {
 	tb.Helper()
 	if o.post.RequestBody == nil || !o.post.RequestBody.Value.Required {
 		tb.Fatalf("openapi.yaml: %s: a request body is required", o.path)
@@ -72,7 +72,7 @@ func (o contractOperation) request(tb testing.TB) *openapi3.MediaType {
 	return m
 }
 
-func (o contractOperation) answer(tb testing.TB) *openapi3.MediaType {
+func (o contractOperation) answer(tb checks) *openapi3.MediaType {
 	tb.Helper()
 	r := o.post.Responses.Value("200")
 	if r == nil || r.Value.Content["application/json"] == nil {
