@@ -139,6 +139,9 @@ func TestHookUpOrderHolds(t *testing.T) {
 			"parking_brake_confirmed", "creep", "motorhome_held_again", "latched", "light_film", "final_count", "tug", "first_leg")
 
 		o.before(t, "D1 motorhome held before anyone stands between", one("motorhome_held"), at(steps, Hitch))
+		o.before(t, "the bar is out before the car comes up", []string{"motorhome_held", "bar_out"}, one("car_up"))
+		o.before(t, "nobody works on the car before it is chocked", one("chocks_in"), one("lamps_laid"))
+		o.before(t, "the film runs before the lamps are tried", one("light_camera"), []string{"light_tail_turn", "light_brake", "light_unit"})
 		o.before(t, "the car arrives, then is held, then chocked", one("car_up"), one("car_held"))
 		o.before(t, "chocks after the parking brake", one("car_held"), one("chocks_in"))
 		between := []string{"arms", "cables", "lanyard", "umbilical", "air_hose", "surge_cable"}
