@@ -52,7 +52,7 @@ func state(r rig.Rig) *finding.Finding {
 // through the battery post and the body.
 func chargeLine(r rig.Rig) *finding.Finding {
 	line, off := r.Harness.ChargeLine, r.BatteryWhileTowed() == rig.BatteryDisconnected
-	f := &finding.Finding{ID: "battery.charge_line", Area: finding.Battery, Basis: []finding.Basis{practice}}
+	f := &finding.Finding{ID: "battery.charge-line", Area: finding.Battery, Basis: []finding.Basis{practice}}
 	switch {
 	case rig.Is(line.Fitted, true) && line.To == rig.ToCarBattery && off:
 		f.Verdict, f.Decides = finding.NoGo, true
@@ -103,7 +103,7 @@ func draw(r rig.Rig) *finding.Finding {
 func engineRun(r rig.Rig) *finding.Finding {
 	every, minutes := r.Permission.EngineRunEveryH, r.Permission.EngineRunMin
 	steps := r.Manual.Phase(rig.EngineRun)
-	f := &finding.Finding{ID: "battery.engine_run", Area: finding.Battery}
+	f := &finding.Finding{ID: "battery.engine-run", Area: finding.Battery}
 	switch {
 	case every == nil && minutes == nil && steps == nil:
 		return nil

@@ -117,7 +117,7 @@ func electricBooster(r rig.Rig) *finding.Finding {
 		return nil
 	}
 	return &finding.Finding{
-		ID: "brakes.electric_booster", Area: finding.Brakes, Verdict: finding.Mind,
+		ID: "brakes.electric-booster", Area: finding.Brakes, Verdict: finding.Mind,
 		Says: finding.Say("brakes.electric_booster", nil), Remedy: finding.Advise("brakes.electric_booster.remedy", nil),
 		Basis: []finding.Basis{judgment}, Fields: []string{"/towed/booster"},
 	}

@@ -51,7 +51,7 @@ func TestCheck(t *testing.T) {
 		"ErrOverLabelKilograms": {func(r *rig.Rig) { r.BrakeUnit.MaxTowedWeight = ptr(unit.KG(1814.369)) }, finding.NoGo, "label", finding.NoGo},
 		"LabelUnread":           {func(r *rig.Rig) { r.BrakeUnit.MaxTowedWeight = nil }, finding.OK, "label", finding.FindOut},
 		"NotWeighed":            {func(r *rig.Rig) { r.Towed.Actual = rig.Weight{} }, finding.OK, "label", finding.FindOut},
-		"ElectricBooster":       {func(r *rig.Rig) { r.Towed.Booster = rig.ElectricBooster }, finding.OK, "electric_booster", finding.Mind},
+		"ElectricBooster":       {func(r *rig.Rig) { r.Towed.Booster = rig.ElectricBooster }, finding.OK, "electric-booster", finding.Mind},
 		"NoMonitor":             {func(r *rig.Rig) { r.BrakeUnit.CabMonitor = ptr(false) }, finding.OK, "monitor", finding.Mind},
 		"MonitorUnknown":        {func(r *rig.Rig) { r.BrakeUnit.CabMonitor = nil }, finding.OK, "monitor", finding.FindOut},
 		"ActuationUnknown":      {func(r *rig.Rig) { r.BrakeUnit.Actuation = "" }, finding.OK, "fit", finding.FindOut},

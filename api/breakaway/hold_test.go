@@ -99,12 +99,12 @@ func TestHoldUnknowns(t *testing.T) {
 	if !(unknown.Hold.LowMin < known.Hold.LowMin && unknown.Hold.HighMin > known.Hold.HighMin) {
 		t.Errorf("unknown %v is not wider than known %v", unknown.Hold, known.Hold)
 	}
-	if !has(unknown.Findings, "reckoned_new", finding.FindOut) {
+	if !has(unknown.Findings, "reckoned-new", finding.FindOut) {
 		t.Error("nothing says that age and voltage are not known")
 	}
 	k.Battery.AgeYears, k.Battery.RestedV = ptr(6.0), ptr(13.4)
 	r := Hold(HoldInput{Kit: &k, Coldest: ptr(unit.C(20))})
-	if !has(r.Findings, "old", finding.Mind) || !has(r.Findings, "not_rested", finding.FindOut) {
+	if !has(r.Findings, "old", finding.Mind) || !has(r.Findings, "not-rested", finding.FindOut) {
 		t.Errorf("findings are %v", r.Findings)
 	}
 }

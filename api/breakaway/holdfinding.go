@@ -76,7 +76,7 @@ func holdFigures(in HoldInput, band Minutes) []finding.Figure {
 func doubts(b rig.StoredPower) []finding.Finding {
 	var fs []finding.Finding
 	if b.AgeYears == nil || b.RestedV == nil {
-		f := newFinding("reckoned_new", "")
+		f := newFinding("reckoned-new", "")
 		f.Verdict, f.Says, f.Basis = finding.FindOut, finding.Say("breakaway.reckoned_new", nil), nil
 		if b.AgeYears == nil {
 			f.Fields = append(f.Fields, "/breakaway/battery/age_years")
@@ -87,7 +87,7 @@ func doubts(b rig.StoredPower) []finding.Finding {
 		fs = append(fs, f)
 	}
 	if b.RestedV != nil && *b.RestedV > takenOffCharge {
-		f := newFinding("not_rested", "battery/rested_v")
+		f := newFinding("not-rested", "battery/rested_v")
 		f.Verdict, f.Says, f.Basis = finding.FindOut, finding.Say("breakaway.not_rested", finding.Params{"volts": finding.Num(*b.RestedV, "V")}), nil
 		fs = append(fs, f)
 	}

@@ -93,7 +93,7 @@ func groundMissing(r rig.Rig) *finding.Finding {
 		return nil
 	}
 	return &finding.Finding{
-		ID: "lamps.no_ground", Area: finding.Lamps, Verdict: finding.NoGo, Decides: true,
+		ID: "lamps.no-ground", Area: finding.Lamps, Verdict: finding.NoGo, Decides: true,
 		Says: finding.Say("lamps.no_ground", nil), Remedy: finding.Advise("lamps.no_ground.remedy", nil),
 		Basis: []finding.Basis{practice}, Fields: []string{"/harness/feeds/ground"},
 	}
@@ -104,7 +104,7 @@ func converterMissing(r rig.Rig) *finding.Finding {
 		return nil
 	}
 	return &finding.Finding{
-		ID: "lamps.no_converter", Area: finding.Lamps, Verdict: finding.NoGo, Decides: true,
+		ID: "lamps.no-converter", Area: finding.Lamps, Verdict: finding.NoGo, Decides: true,
 		Says: finding.Say("lamps.no_converter", nil), Remedy: finding.Advise("lamps.no_converter.remedy", nil),
 		Basis:  []finding.Basis{solvedCircuit, opticallyCombined},
 		Fields: []string{"/harness/converter", "/harness/signals", "/towed/rear_lamps"},
@@ -119,7 +119,7 @@ func splicedOn(r rig.Rig) *finding.Finding {
 		return nil
 	}
 	f := &finding.Finding{
-		ID: "lamps.spliced_on", Area: finding.Lamps, Decides: true,
+		ID: "lamps.spliced-on", Area: finding.Lamps, Decides: true,
 		Remedy: finding.Advise("lamps.spliced_on.remedy", nil),
 		Basis:  []finding.Basis{solvedCircuit}, Fields: []string{"/harness/approach"},
 	}
@@ -146,7 +146,7 @@ func bothLampsOnOneFeed(r rig.Rig) *finding.Finding {
 		return nil
 	}
 	return &finding.Finding{
-		ID: "lamps.one_feed_two_lamps", Area: finding.Lamps, Verdict: finding.Mind, Decides: true,
+		ID: "lamps.one-feed-two-lamps", Area: finding.Lamps, Verdict: finding.Mind, Decides: true,
 		Says: finding.Say("lamps.one_feed_two_lamps", nil), Remedy: finding.Advise("lamps.one_feed_two_lamps.remedy", nil),
 		Basis: []finding.Basis{solvedCircuit}, Fields: []string{"/harness/lamps/turn", "/harness/converter"},
 	}
@@ -155,7 +155,7 @@ func bothLampsOnOneFeed(r rig.Rig) *finding.Finding {
 // lightTest reminds that a paper answer is not a light test.
 func lightTest() finding.Finding {
 	return finding.Finding{
-		ID: "lamps.light_test", Area: finding.Lamps, Verdict: finding.Mind,
+		ID: "lamps.light-test", Area: finding.Lamps, Verdict: finding.Mind,
 		Says: finding.Say("lamps.light_test", nil), Basis: []finding.Basis{practice},
 	}
 }

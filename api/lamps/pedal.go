@@ -32,7 +32,7 @@ func turnMasked(r rig.Rig) *finding.Finding {
 		}
 	}
 	f := &finding.Finding{
-		ID: "lamps.turn_masked", Area: finding.Lamps, Verdict: finding.NoGo, Decides: true,
+		ID: "lamps.turn-masked", Area: finding.Lamps, Verdict: finding.NoGo, Decides: true,
 		Says: finding.Say("lamps.turn_masked", nil), Remedy: finding.Advise("lamps.turn_masked.remedy", nil),
 		Basis:  []finding.Basis{solvedCircuit, opticallyCombined},
 		Fields: []string{"/harness/stop_switch_interrupted", "/harness/approach"},

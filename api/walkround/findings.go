@@ -2,6 +2,7 @@ package walkround
 
 import (
 	"slices"
+	"strings"
 
 	"pintail/api/finding"
 	"pintail/api/rig"
@@ -84,7 +85,7 @@ func first(m rig.Manual, tags ...rig.StepTag) int {
 }
 
 func note(id string, v finding.Verdict, field string) finding.Finding {
-	f := finding.Finding{ID: "walkround." + id, Area: finding.Trip, Verdict: v, Says: finding.Say("walkround."+id, nil)}
+	f := finding.Finding{ID: "walkround." + strings.ReplaceAll(id, "_", "-"), Area: finding.Trip, Verdict: v, Says: finding.Say("walkround."+id, nil)}
 	if v == finding.Mind {
 		f.Basis = []finding.Basis{{Kind: finding.Practice, Reference: "common practice of the trade"}}
 	}

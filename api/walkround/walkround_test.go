@@ -417,7 +417,7 @@ func TestFindings(t *testing.T) {
 			if report.Verdict != c.verdict {
 				t.Errorf("verdict %s, want %s", report.Verdict, c.verdict)
 			}
-			has := slices.ContainsFunc(report.Findings, func(f finding.Finding) bool { return f.ID == "walkround."+c.id })
+			has := slices.ContainsFunc(report.Findings, func(f finding.Finding) bool { return f.ID == "walkround."+strings.ReplaceAll(c.id, "_", "-") })
 			if c.id != "" && !has {
 				t.Errorf("no finding %s in %v", c.id, report.Findings)
 			}
