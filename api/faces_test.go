@@ -34,9 +34,8 @@ func TestSameBytesOnAMD64v3(t *testing.T) {
 func TestSameBytesOnWasm(t *testing.T) {
 	needNode(t)
 	program := mustBuild(t, "./api/testdata/replay", "replay.wasm", "GOOS=js", "GOARCH=wasm")
-	sameBytes(t, func(in []byte) ([]byte, string, error) {
-		return pipe(in, filepath.Join(runtime.GOROOT(), "lib", "wasm", "go_js_wasm_exec"), program)
-	})
+	run := wasmRunner(t)
+	sameBytes(t, func(in []byte) ([]byte, string, error) { return pipe(in, run, program) })
 }
 
 // TestSameBytesOnCommandLine runs `pintail run` once an ask; a refusal is
@@ -162,4 +161,14 @@ func needNode(t *testing.T) {
 		}
 		t.Skip("no node to run WebAssembly on")
 	}
+}
+
+// wasmRunner is the compiler's own program that runs WebAssembly on Node.
+func wasmRunner(t *testing.T) string {
+	t.Helper()
+	root, err := exec.Command("go", "env", "GOROOT").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "go_js_wasm_exec")
 }

@@ -5,8 +5,6 @@ package api_test
 import (
 	"os"
 	"os/exec"
-	"path/filepath"
-	"runtime"
 	"testing"
 )
 
@@ -17,8 +15,7 @@ func TestCoreUnderWasm(t *testing.T) {
 		t.Skip("builds and runs every test of the core once more")
 	}
 	needNode(t)
-	cmd := exec.Command("go", "test", "-count=1", "-short",
-		"-exec", filepath.Join(runtime.GOROOT(), "lib", "wasm", "go_js_wasm_exec"), "./api/...")
+	cmd := exec.Command("go", "test", "-count=1", "-short", "-exec", wasmRunner(t), "./api/...")
 	cmd.Dir = ".."
 	cmd.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
 	out, err := cmd.CombinedOutput()
