@@ -13,7 +13,7 @@ export function Answer({ report, heading }: { report: ReadinessReport; heading: 
   return (
     <article class="answer">
       <section class={`verdict tone-${report.verdict}`} data-verdict={report.verdict}>
-        <VerdictMark verdict={report.verdict} size={64} />
+        <VerdictMark verdict={report.verdict} size={56} />
         <div>
           <h2 ref={heading} tabIndex={-1}>{VERDICT_WORDS[report.verdict]}</h2>
           <p><Say text={report.answer} /></p>

@@ -1,6 +1,6 @@
 /** The law along the route: what changes at each border, and what was not read. */
 
-import type { Law, LawItem, Leg, RowRef, Text, Unread as UnreadLaw } from "../engine/types.ts";
+import type { Law, LawItem, LawRow, Leg, Text, Unread as UnreadLaw } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
 import { VerdictMark, VERDICT_WORDS } from "../marks/verdict-mark.tsx";
 import { Say, wordFor } from "../words/say.tsx";
@@ -105,7 +105,7 @@ const KNOWN: Record<string, string> = {
   low: "second-hand: a lead, not a fact",
 };
 
-function Row({ row }: { row: RowRef }) {
+function Row({ row }: { row: LawRow }) {
   const weak = row.known === "low" || row.source_kind === "memory";
   return (
     <div class={weak ? "weak" : ""}>

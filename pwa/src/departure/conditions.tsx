@@ -65,7 +65,7 @@ function Figure<V extends string>({ name, label, value, wrong, unit, onChange }:
   const fixed = typeof unit === "string";
   return (
     <div class="field">
-      <label for={name} id={`${name}-label`}>{label}</label>
+      <label for={name}>{label}</label>
       <div class="figure-input">
         <input
           id={name}
@@ -80,7 +80,7 @@ function Figure<V extends string>({ name, label, value, wrong, unit, onChange }:
         {fixed ? (
           <span class="unit" id={`${name}-unit`}>{unit}</span>
         ) : (
-          <Switch labelled={`${name}-label`} {...unit} />
+          <Switch label={`Unit: ${label}`} {...unit} />
         )}
       </div>
       <p class="wrong" id={`${name}-wrong`} role="status">{wrong}</p>
@@ -88,11 +88,11 @@ function Figure<V extends string>({ name, label, value, wrong, unit, onChange }:
   );
 }
 
-/** Two answers side by side, of which one holds. */
-export function Switch<V extends string>({ labelled, value, options, onChange }: Choices<V> & { labelled: string }) {
+/** Answers side by side, of which one holds. Its name is a text, or the id of the element that shows it. */
+export function Switch<V extends string>({ label, labelled, value, options, onChange }: Choices<V> & { label?: string; labelled?: string }) {
   const name = useId();
   return (
-    <div class="switch" role="radiogroup" aria-labelledby={labelled}>
+    <div class="switch" role="radiogroup" aria-label={label} aria-labelledby={labelled}>
       {options.map(([option, word]) => (
         <label key={option}>
           <input type="radio" name={name} checked={option === value} onChange={() => onChange(option)} />

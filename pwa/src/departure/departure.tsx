@@ -2,7 +2,7 @@
 
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Engine } from "../engine/client.ts";
-import type { ProblemDetails, ReadinessReport } from "../engine/types.ts";
+import type { EngineTrip, ProblemDetails, ReadinessReport, Registry } from "../engine/types.ts";
 import { remember, remembered } from "../keep/local.ts";
 import type { Kept, RigStore } from "../keep/rigs.ts";
 import { fetchRigs } from "../keep/server.ts";
@@ -15,7 +15,7 @@ import { shortCode, type Place } from "./places.ts";
 import { Problem } from "./problem.tsx";
 import { RigChoice } from "./rig-choice.tsx";
 import { Route } from "./route.tsx";
-import { forEngine, newTrip, withTripOf, wrongFigures, type EngineTrip, type Trip } from "./trip.ts";
+import { forEngine, newTrip, withTripOf, wrongFigures, type Trip } from "./trip.ts";
 
 type Outcome = { report: ReadinessReport } | { problem: ProblemDetails } | undefined;
 
@@ -63,8 +63,8 @@ export function Departure({ engine, store }: { engine: Engine; store: RigStore }
   const own = rig?.trip !== undefined && !sameTrip(trip, JSON.parse(rig.trip) as Partial<EngineTrip>) ? rig.trip : undefined;
   return (
     <div class="panes" data-view={view}>
+      <h1>May this rig leave?</h1>
       <div class="pane trip" ref={form}>
-        <h1>May this rig leave?</h1>
         <RigChoice
           engine={engine}
           rigs={rigs}
@@ -161,7 +161,7 @@ function useRigs(store: RigStore) {
 function usePlaces(engine: Engine): Place[] {
   const [places, setPlaces] = useState<Place[]>([]);
   useEffect(() => {
-    engine.run<{ jurisdictions: Place[] }>("rules/jurisdictions", "{}").then(
+    engine.run<Registry>("rules/jurisdictions", "{}").then(
       (outcome) => outcome.ok && setPlaces(outcome.value.jurisdictions),
       () => {}, // the frame says that there is no engine
     );

@@ -31,15 +31,17 @@ export function FindingsOf({ verdict, findings }: { verdict: Verdict; findings: 
   if (verdict === "ok") {
     return <Folded words={<h2>{HEADINGS.ok}</h2>} findings={these} />;
   }
-  const deciding = these.filter((finding) => finding.decides);
-  const rest = these.filter((finding) => !finding.decides);
+  // What can wait is folded only where something must be found out now.
+  const waits = (finding: Finding) => verdict === "find_out" && !finding.decides;
+  const now = these.filter((finding) => !waits(finding));
+  const later = these.filter(waits);
   return (
     <section aria-labelledby={`heading-${verdict}`}>
       <h2 id={`heading-${verdict}`}>
         {HEADINGS[verdict]} <span class="count">{these.length}</span>
       </h2>
-      {deciding.length > LONG && verdict !== "no_go" ? <ByArea findings={deciding} /> : <List findings={deciding} />}
-      {rest.length > 0 && <Folded words={deciding.length > 0 ? "More, which does not hold up this trip" : "Does not hold up this trip"} findings={rest} />}
+      {now.length > LONG && verdict !== "no_go" ? <ByArea findings={now} /> : <List findings={now} />}
+      {later.length > 0 && <Folded words="Does not hold up this trip" findings={later} />}
     </section>
   );
 }
@@ -69,7 +71,7 @@ function Folded({ words, findings, open = false }: { words: ComponentChildren; f
 }
 
 function List({ findings }: { findings: Finding[] }) {
-  return (
+  return findings.length === 0 ? null : (
     <ul class="findings">
       {findings.map((finding, at) => (
         <li key={`${finding.id}-${at}`}>
@@ -105,10 +107,11 @@ function One({ finding }: { finding: Finding }) {
             <h3>Figures</h3>
             <dl class="figures">
               {finding.figures.map((figure) => (
-                <div class={figure.entered ? "entered" : "computed"}>
+                <div class={figure.entered ? "entered" : ""}>
                   <dt>{wordFor(figure.label)}</dt>
                   <dd>
-                    <Value param={figure.value} /> <span class="how">{figure.entered ? "entered" : "computed"}</span>
+                    <Value param={figure.value} />
+                    {figure.entered && <span class="how"> entered</span>}
                   </dd>
                 </div>
               ))}

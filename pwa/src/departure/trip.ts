@@ -1,5 +1,6 @@
 /** The trip as a person typed it, and as the engine takes it. */
 
+import type { EngineTrip } from "../engine/types.ts";
 import { readNumber } from "../words/typed.ts";
 
 /** The figures a person may type, each kept as typed. */
@@ -21,18 +22,6 @@ export interface Trip extends Typed {
   coldestUnit: "f" | "c";
   speedUnit: "mph" | "km_h";
   distanceUnit: "mi" | "km";
-}
-
-/** What the engine takes as the member trip of readiness. */
-export interface EngineTrip {
-  route: string[];
-  on?: string;
-  night?: boolean;
-  coldest?: Partial<Record<"f" | "c", number>>;
-  driving_h?: number;
-  steepest_grade_pct?: number;
-  planned_speed?: Partial<Record<"mph" | "km_h", number>>;
-  distance?: Partial<Record<"mi" | "km", number>>;
 }
 
 export function newTrip(today: Date): Trip {

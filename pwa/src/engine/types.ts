@@ -13,6 +13,15 @@ export type Finding = Schemas["Finding"];
 export type ProblemDetails = Schemas["ProblemDetails"];
 export type RigList = Schemas["RigList"];
 export type KeptRig = Schemas["KeptRig"];
+export type ReadinessReport = Schemas["ReadinessReport"];
+export type Law = Schemas["Law"];
+export type Leg = Schemas["Leg"];
+export type LawItem = Schemas["LawItem"];
+export type LawRow = Schemas["LawRow"];
+export type Unread = Schemas["Unread"];
+export type Registry = Schemas["Registry"];
+/** The trip as the engine takes it. */
+export type EngineTrip = Schemas["Trip"];
 
 /** What the engine says of itself. */
 export interface Versions {
@@ -20,57 +29,4 @@ export interface Versions {
   facts_version: string;
   max_input: number;
   operations: string[];
-}
-
-export interface RowRef {
-  id: string;
-  requirement: string;
-  citation?: string;
-  url?: string;
-  text_year?: number;
-  source_kind: string;
-  known: string;
-  doubt?: string;
-  note?: string;
-}
-
-export interface LawItem {
-  subject: string;
-  requirement: string;
-  met: string;
-  verdict: Verdict;
-  says: Text;
-  rows: RowRef[];
-}
-
-export interface Leg {
-  jurisdiction: string;
-  name: string;
-  items: LawItem[];
-  changes: Text[];
-}
-
-export interface Unread {
-  jurisdiction: string;
-  name: string;
-  subject: string;
-  requirement: string;
-  meets_strictest: string;
-  decides: boolean;
-}
-
-export interface Law {
-  legs: Leg[];
-  unread: Unread[];
-}
-
-export interface ReadinessReport {
-  engine_version: string;
-  facts_version: string;
-  verdict: Verdict;
-  answer: Text;
-  findings: Finding[];
-  law: Law;
-  cautions: Text[];
-  notice: Text;
 }
