@@ -23,8 +23,14 @@ import (
 	"pintail/storage"
 )
 
-// hostileRequests is how many requests TestHostile makes up.
-const hostileRequests = 10_000
+// hostileRequests is how many requests TestHostile makes up; with -short, where
+// the race detector slows everything, fewer.
+func hostileRequests() int {
+	if testing.Short() {
+		return 1_000
+	}
+	return 10_000
+}
 
 // readOnlyStore fails the test when anything is kept.
 type readOnlyStore struct {
@@ -47,7 +53,7 @@ func TestHostile(t *testing.T) {
 	before := l.do(t, request{path: "/v1/rigs"}).Body.String()
 	e := newEnemy(t, 20261124)
 	answers := map[int]int{}
-	for i := range hostileRequests {
+	for i := range hostileRequests() {
 		r := e.request()
 		rec := httptest.NewRecorder()
 		l.handler.ServeHTTP(rec, r)
