@@ -6,6 +6,7 @@ type Reason string
 // The reasons.
 const (
 	NoDirectory Reason = "no_directory" // the directory of the file is not there
+	NoFile      Reason = "no_file"      // the file to be read is not there
 	ReadOnly    Reason = "read_only"    // the file or its directory may not be written
 	Locked      Reason = "locked"       // another program holds the file
 	Corrupt     Reason = "corrupt"      // the file is damaged
@@ -14,6 +15,8 @@ const (
 	Unsafe      Reason = "unsafe"       // the file's place cannot keep the promises of Store
 	Full        Reason = "full"         // no room left
 	Invalid     Reason = "invalid"      // what was given cannot be kept
+	Exists      Reason = "exists"       // something is there that would be overwritten
+	NoWorkspace Reason = "no_workspace" // there is no workspace with this id
 	Closed      Reason = "closed"       // the store was closed
 	Failed      Reason = "failed"       // anything else
 )

@@ -1,5 +1,7 @@
 package journal
 
+import "github.com/go-json-experiment/json/jsontext"
+
 // Bound is how far a clock may be ahead of the server's, in milliseconds: ten
 // minutes, far more than a phone that asks the network for the time, and little
 // enough that an entry from next year never outlasts everybody's edits.
@@ -36,6 +38,9 @@ func NewRegister(s Set) *Register {
 
 // Set returns all that was admitted.
 func (r *Register) Set() Set { return r.set }
+
+// Fold returns the document that was admitted, as Fold does of Set.
+func (r *Register) Fold() (jsontext.Value, bool) { return r.tree.fold() }
 
 // Admit takes an entry or says why not; now is the admitting clock in
 // milliseconds of the Unix epoch. It never changes what an entry says.

@@ -9,8 +9,9 @@ import (
 
 // Fold returns the document that a set of entries makes, its members in order,
 // and whether there is one. Erased entries count for nothing.
-func Fold(s Set) (jsontext.Value, bool) {
-	t := newTree(s)
+func Fold(s Set) (jsontext.Value, bool) { return newTree(s).fold() }
+
+func (t *tree) fold() (jsontext.Value, bool) {
 	out, ok := t.root.fold(nil, nil)
 	if !ok {
 		return nil, false

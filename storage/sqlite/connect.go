@@ -23,6 +23,7 @@ var (
 		{"journal_mode", "WAL", "wal"},
 		{"synchronous", "FULL", "2"},
 		{"foreign_keys", "ON", "1"},
+		{"secure_delete", "ON", "1"},
 	}
 	readerPragmas = []pragma{
 		{"journal_mode", "WAL", "wal"},
@@ -31,8 +32,8 @@ var (
 	}
 )
 
-func writerDSN(file string, busy time.Duration) string {
-	return dsn(file, url.Values{"_txlock": {"immediate"}}, busy, writerPragmas)
+func writerDSN(file string, busy time.Duration, pragmas []pragma) string {
+	return dsn(file, url.Values{"_txlock": {"immediate"}}, busy, pragmas)
 }
 
 func readerDSN(file string, busy time.Duration) string {

@@ -31,6 +31,9 @@ var migrations = sync.OnceValue(func() []string {
 	return all
 })
 
+// steps are what a migration does besides its SQL, by its number.
+var steps = map[int]func(context.Context, *sql.Tx) error{2: moveRigs}
+
 // migrate brings the schema up to date. The version is read inside the
 // transaction, so two programs that start at once do not both migrate.
 func migrate(ctx context.Context, tx *sql.Tx) error {
@@ -42,9 +45,14 @@ func migrate(ctx context.Context, tx *sql.Tx) error {
 	if version > int64(len(all)) {
 		return tooNew(version)
 	}
-	for _, m := range all[version:] {
+	for i, m := range all[version:] {
 		if _, err := tx.ExecContext(ctx, m); err != nil {
 			return err
+		}
+		if step := steps[int(version)+i+1]; step != nil {
+			if err := step(ctx, tx); err != nil {
+				return err
+			}
 		}
 	}
 	if version == int64(len(all)) {

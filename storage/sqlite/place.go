@@ -18,14 +18,8 @@ const applicationID = 'p'<<24 | 't'<<16 | 'a'<<8 | 'l'
 // checkPlace looks at the file and its directory before SQLite does, because it
 // can say more plainly what is wrong.
 func checkPlace(file string) error {
-	dir := filepath.Dir(file)
-	switch info, err := os.Stat(dir); {
-	case errors.Is(err, fs.ErrNotExist):
-		return &storage.Error{Reason: storage.NoDirectory, Detail: "the directory " + dir + " does not exist"}
-	case err != nil:
-		return &storage.Error{Reason: storage.Failed, Detail: "the directory " + dir + " cannot be read", Err: err}
-	case !info.IsDir():
-		return &storage.Error{Reason: storage.NoDirectory, Detail: dir + " is not a directory"}
+	if err := checkDirectory(file); err != nil {
+		return err
 	}
 	info, err := os.Stat(file)
 	switch {
@@ -47,6 +41,34 @@ func checkPlace(file string) error {
 		return &storage.Error{Reason: storage.Failed, Detail: "the file " + file + " cannot be opened", Err: err}
 	}
 	return f.Close()
+}
+
+// checkDirectory says what is wrong with the directory of a file.
+func checkDirectory(file string) error {
+	dir := filepath.Dir(file)
+	switch info, err := os.Stat(dir); {
+	case errors.Is(err, fs.ErrNotExist):
+		return &storage.Error{Reason: storage.NoDirectory, Detail: "the directory " + dir + " does not exist"}
+	case err != nil:
+		return &storage.Error{Reason: storage.Failed, Detail: "the directory " + dir + " cannot be read", Err: err}
+	case !info.IsDir():
+		return &storage.Error{Reason: storage.NoDirectory, Detail: dir + " is not a directory"}
+	}
+	return nil
+}
+
+// checkThere says what is wrong with a file that is to be read.
+func checkThere(file string) error {
+	info, err := os.Stat(file)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return &storage.Error{Reason: storage.NoFile, Detail: "there is no file " + file}
+	case err != nil:
+		return &storage.Error{Reason: storage.Failed, Detail: "the file " + file + " cannot be read", Err: err}
+	case !info.Mode().IsRegular() || info.Size() == 0:
+		return &storage.Error{Reason: storage.Foreign, Detail: file + " is not a database"}
+	}
+	return nil
 }
 
 func readOnly(file string) error {

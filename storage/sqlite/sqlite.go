@@ -3,13 +3,15 @@
 // The file carries an application id, so another program's file is refused, and
 // a schema version, so a newer one is refused. It is written ahead (WAL) with
 // synchronous=FULL: a call that returned is on the disk. One connection writes;
-// several read, and cannot write.
+// several read, and cannot write. Calls that arrive while a transaction is on its
+// way to the disk share the next one.
 package sqlite
 
 import (
 	"context"
 	"database/sql"
 	"errors"
+	"sync"
 	"sync/atomic"
 	"time"
 
@@ -29,6 +31,8 @@ type Options struct {
 // Store is a storage.Store in one SQLite file.
 type Store struct {
 	write, read *sql.DB
+	writer      *writer
+	numbers     sync.Map // id of a workspace to its number, which never changes
 	closed      atomic.Bool
 }
 
@@ -37,6 +41,10 @@ var _ storage.Store = (*Store)(nil)
 // Open opens the file, creates it where there is none, and brings it to the
 // schema of this program. Its directory must exist. Errors are *storage.Error.
 func Open(ctx context.Context, file string, o Options) (*Store, error) {
+	return open(ctx, file, o, writerPragmas)
+}
+
+func open(ctx context.Context, file string, o Options, pragmas []pragma) (*Store, error) {
 	if o.BusyTimeout <= 0 {
 		o.BusyTimeout = 5 * time.Second
 	}
@@ -46,21 +54,30 @@ func Open(ctx context.Context, file string, o Options) (*Store, error) {
 	if err := probe(ctx, file, o.BusyTimeout); err != nil {
 		return nil, err
 	}
-	s := &Store{write: connect(writerDSN(file, o.BusyTimeout), 1), read: connect(readerDSN(file, o.BusyTimeout), readers)}
-	if err := s.start(ctx); err != nil {
+	s := &Store{write: connect(writerDSN(file, o.BusyTimeout, pragmas), 1), read: connect(readerDSN(file, o.BusyTimeout), readers)}
+	if err := s.start(ctx, pragmas); err != nil {
 		return nil, errors.Join(classify("open "+file, err), s.Close())
 	}
 	return s, nil
 }
 
-func (s *Store) start(ctx context.Context) error {
-	if err := checkPragmas(ctx, s.write, writerPragmas); err != nil {
+func (s *Store) start(ctx context.Context, pragmas []pragma) error {
+	if err := checkPragmas(ctx, s.write, pragmas); err != nil {
 		return err
 	}
 	if err := inTx(ctx, s.write, migrate); err != nil {
 		return err
 	}
-	return checkPragmas(ctx, s.read, readerPragmas)
+	if err := checkPragmas(ctx, s.read, readerPragmas); err != nil {
+		return err
+	}
+	w, err := newWriter(ctx, s.write)
+	if err != nil {
+		return err
+	}
+	s.writer = w
+	go w.run()
+	return nil
 }
 
 // Close is part of storage.Store.
@@ -70,13 +87,34 @@ func (s *Store) Close() error {
 	}
 	// Readers first: the writer is then the last to leave and folds the log into
 	// the file.
-	return errors.Join(s.read.Close(), s.write.Close())
+	err := s.read.Close()
+	if s.writer != nil {
+		err = errors.Join(err, s.writer.close())
+	}
+	return errors.Join(err, s.write.Close())
 }
 
 // Ready is part of storage.Store.
 func (s *Store) Ready(ctx context.Context) error {
 	var one int
-	return s.fail("ask the store", s.read.QueryRowContext(ctx, "SELECT 1 FROM (SELECT count(*) FROM rig)").Scan(&one))
+	err := s.read.QueryRowContext(ctx, "SELECT 1 FROM (SELECT count(*) FROM workspace)").Scan(&one)
+	if err == nil {
+		err = s.writer.healthy()
+	}
+	return s.fail("ask the store", err)
+}
+
+// change runs do in a transaction of the writer, perhaps together with others,
+// and returns when it is on the disk. It may run do more than once; only the
+// last run counts.
+func (s *Store) change(ctx context.Context, doing string, do func(*change) error) error {
+	_, err := s.writer.submit(ctx, do)
+	return s.fail(doing, err)
+}
+
+// snapshot runs do on one state of the store.
+func (s *Store) snapshot(ctx context.Context, doing string, do func(context.Context, *sql.Tx) error) error {
+	return s.fail(doing, inTx(ctx, s.read, do))
 }
 
 // fail classifies an error of a running store.

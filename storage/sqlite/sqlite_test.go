@@ -254,7 +254,7 @@ func TestHeader(t *testing.T) {
 	if got := string(b[68:72]); got != "ptal" {
 		t.Errorf("application id %q", got)
 	}
-	if got := binary.BigEndian.Uint32(b[60:64]); got != 1 {
+	if got := binary.BigEndian.Uint32(b[60:64]); got != 2 {
 		t.Errorf("schema version %d, want the number of migrations", got)
 	}
 	if b[18] != 2 || b[19] != 2 {

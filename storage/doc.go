@@ -1,0 +1,19 @@
+package storage
+
+import "strings"
+
+// Doc splits the name of a document, "<kind>/<id>". A kind is 1 to 16 of a-z and
+// _, an id 1 to 64 of a-z, A-Z, 0-9, _ and -, and not digits only, so that it can
+// be a step of a path. ok is false for any other name.
+func Doc(doc string) (kind, id string, ok bool) {
+	kind, id, ok = strings.Cut(doc, "/")
+	if !ok || !Kind(kind) || !plainID(id) || strings.Trim(id, "0123456789") == "" {
+		return "", "", false
+	}
+	return kind, id, true
+}
+
+// Kind reports whether s can be the kind of a document.
+func Kind(s string) bool {
+	return s != "" && len(s) <= 16 && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz_") == ""
+}
