@@ -23,7 +23,7 @@ type Place interface {
 func Run(t *testing.T, fresh func(tb testing.TB) Place) {
 	for name, test := range map[string]func(*testing.T, Place){
 		"Empty":               empty,
-		"Put":                 put,
+		"Put":                 putRig,
 		"Replace":             replace,
 		"Unchanged":           unchanged,
 		"ByteForByte":         byteForByte,
@@ -36,6 +36,9 @@ func Run(t *testing.T, fresh func(tb testing.TB) Place) {
 		"CancelledBeforehand": cancelled,
 		"Closed":              closed,
 	} {
+		t.Run(name, func(t *testing.T) { test(t, fresh(t)) })
+	}
+	for name, test := range journalTests {
 		t.Run(name, func(t *testing.T) { test(t, fresh(t)) })
 	}
 }
@@ -98,7 +101,7 @@ func empty(t *testing.T, p Place) {
 	}
 }
 
-func put(t *testing.T, p Place) {
+func putRig(t *testing.T, p Place) {
 	s := open(t, p)
 	r := mustPut(t, s, draft("a"), noon)
 	micro := noon.UTC().Truncate(time.Microsecond)
