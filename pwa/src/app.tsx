@@ -10,7 +10,7 @@ import { PintailMark } from "./marks/pintail-mark.tsx";
 import { More } from "./more/more.tsx";
 import { watchOffline, type Offline } from "./offline.ts";
 
-/** The rooms that exist; each is a fragment of the address, so Back works. */
+/** The rooms that exist; each is a fragment of the address, so Back works. Any other fragment is within Departure. */
 const ROOMS = [
   { id: "departure", word: "Departure", icon: "departure" },
   { id: "more", word: "More", icon: "more" },

@@ -17,6 +17,10 @@ export async function watchOffline(engine: Engine, tell: (state: Offline) => voi
   try {
     const registration = await navigator.serviceWorker.register("/sw.js", { updateViaCache: "none" });
     offerUpdates(registration, offer);
+    // A first install that could not fetch everything never becomes ready.
+    registration.installing?.addEventListener("statechange", (event) => {
+      if ((event.target as ServiceWorker).state === "redundant" && !registration.active) tell("incomplete");
+    });
     const { active } = await navigator.serviceWorker.ready;
     await engine.versions;
     tell(active && (await everyFileIsKept(active)) ? "ready" : "incomplete");

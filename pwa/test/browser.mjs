@@ -39,8 +39,10 @@ async function offline() {
   await page.reload();
   await wholeJob(page);
   await page.screenshot({ path: path.join(screenshots, "answer-360.png") });
-  // What was entered is there after another start, still with no signal.
+  // What was entered, and its answer, are there after another start, still with no signal.
   await page.reload();
+  await page.locator(".verdict").waitFor();
+  await page.getByRole("link", { name: "Change the trip" }).click();
   await ready(page);
   assert.deepEqual(await routeOf(page), ["OR", "CA", "NV", "ID"]);
   done();

@@ -17,15 +17,16 @@ import { RigChoice } from "./rig-choice.tsx";
 import { Route } from "./route.tsx";
 import { forEngine, newTrip, withTripOf, wrongFigures, type Trip } from "./trip.ts";
 
-type Outcome = { report: ReadinessReport } | { problem: ProblemDetails } | undefined;
+type Outcome = { report: ReadinessReport } | { problem: ProblemDetails } | { failed: true } | undefined;
 
 export function Departure({ engine, store }: { engine: Engine; store: RigStore }) {
   const { rigs, keep, remove } = useRigs(store);
   const places = usePlaces(engine);
-  const [trip, setTrip] = useState<Trip>(() => ({ ...newTrip(new Date()), ...remembered<Partial<Trip>>("trip") }));
-  const [view, setView] = useState<"trip" | "answer">("trip");
+  const [trip, setTrip] = useState<Trip>(() => withLast(newTrip(new Date()), remembered<Partial<Trip>>("trip")));
+  const view = useView();
   const [missing, setMissing] = useState("");
   const heading = useRef<HTMLHeadingElement>(null);
+  const question = useRef<HTMLHeadingElement>(null);
   const form = useRef<HTMLDivElement>(null);
 
   const rig = rigs?.find(({ id }) => id === trip.rig);
@@ -51,19 +52,21 @@ export function Departure({ engine, store }: { engine: Engine; store: RigStore }
       form.current?.querySelector<HTMLElement>('[aria-invalid="true"], [role="combobox"]')?.focus();
       return;
     }
-    setView("answer");
+    location.hash = ANSWER;
   };
+  const shown = useRef(view);
   useEffect(() => {
-    if (view === "answer") {
+    if (view !== shown.current) {
+      shown.current = view;
       scrollTo(0, 0);
-      heading.current?.focus({ preventScroll: true });
+      (view === "answer" ? heading : question).current?.focus({ preventScroll: true });
     }
   }, [view]);
 
   const own = rig?.trip !== undefined && !sameTrip(trip, JSON.parse(rig.trip) as Partial<EngineTrip>) ? rig.trip : undefined;
   return (
     <div class="panes" data-view={view}>
-      <h1>May this rig leave?</h1>
+      <h1 ref={question} tabIndex={-1}>May this rig leave?</h1>
       <div class="pane trip" ref={form}>
         <RigChoice
           engine={engine}
@@ -92,19 +95,20 @@ export function Departure({ engine, store }: { engine: Engine; store: RigStore }
         </div>
       </div>
       <div class="pane result">
-        {rig && (
-          <div class="summary">
-            <button type="button" class="only-icon" aria-label="Change the trip" onClick={() => setView("trip")}>
-              <Icon name="back" />
-            </button>
+        <div class="summary">
+          <a class="button only-icon" aria-label="Change the trip" href="#departure">
+            <Icon name="back" />
+          </a>
+          {rig && (
             <p>
               <strong>{rig.name}</strong>
               <span class="legs">{trip.route.map(shortCode).join(" → ")}</span>
               <span class="quiet">{showDay(trip.on)}, {trip.night ? "by night" : "by day"}</span>
             </p>
-          </div>
-        )}
-        {!outcome && <p class="hint empty">{lacking || "Working it out…"}</p>}
+          )}
+        </div>
+        {!outcome && <p class="hint empty">{(rigs && lacking) || "Working it out…"}</p>}
+        {outcome && "failed" in outcome && <p class="hint empty">Without the engine there is no answer.</p>}
         {outcome && "problem" in outcome && (
           <>
             <p>The engine will not take this rig or trip:</p>
@@ -118,6 +122,26 @@ export function Departure({ engine, store }: { engine: Engine; store: RigStore }
       </div>
     </div>
   );
+}
+
+/** The fragment of the address while the answer is shown, so that Back returns to the trip. */
+const ANSWER = "#answer";
+
+/** Which of the two a phone shows; a desk shows both. */
+function useView(): "trip" | "answer" {
+  const read = () => (location.hash === ANSWER ? "answer" : "trip");
+  const [view, setView] = useState<"trip" | "answer">(read);
+  useEffect(() => {
+    const follow = () => setView(read());
+    addEventListener("hashchange", follow);
+    return () => removeEventListener("hashchange", follow);
+  }, []);
+  return view;
+}
+
+/** Takes up the last trip; a day that has passed gives way to today. */
+function withLast(today: Trip, last: Partial<Trip> | undefined): Trip {
+  return { ...today, ...last, on: last?.on !== undefined && last.on > today.on ? last.on : today.on };
 }
 
 /** What keeps the engine from being asked, in words; empty where nothing does. */
@@ -181,7 +205,7 @@ function useAnswer(engine: Engine, rig: Kept | undefined, trip: Trip): Outcome {
     }
     engine.run<ReadinessReport>("readiness", question).then(
       (answer) => current && setOutcome(answer.ok ? { report: answer.value } : { problem: answer.problem }),
-      () => current && setOutcome(undefined),
+      () => current && setOutcome({ failed: true }),
     );
     return () => {
       current = false;
