@@ -49,6 +49,8 @@ func Operations() []Operation {
 		define("breakaway/hold", breakaway.Hold),
 		define("battery/check", battery.Check),
 		define("walkround/list", walkround.Make),
+		define("walkround/run", walkround.Stands),
+		define("walkround/hooked_up", walkround.StillHolds),
 		define("rules/evaluate", rules.Evaluate),
 		define("rules/jurisdictions", rules.Jurisdictions),
 	}

@@ -24,17 +24,26 @@ import (
 // rule for the others: the schema has the name of the Go type, and Input and
 // Report, which say nothing without their package, have its name before them.
 var schemaNames = map[reflect.Type]string{
-	reflect.TypeFor[unit.Mass]():        "Mass",
-	reflect.TypeFor[unit.Length]():      "Length",
-	reflect.TypeFor[unit.Speed]():       "Speed",
-	reflect.TypeFor[unit.Temperature](): "Temperature",
-	reflect.TypeFor[lamps.Count]():      "LampCount",
-	reflect.TypeFor[rules.Item]():       "LawItem",
-	reflect.TypeFor[rules.Facts]():      "LawFacts",
-	reflect.TypeFor[rules.Subject]():    "LawSubject",
-	reflect.TypeFor[rules.RowRef]():     "LawRow",
-	reflect.TypeFor[walkround.List]():   "WalkroundKind",
-	reflect.TypeFor[walkround.Step]():   "WalkroundStep",
+	reflect.TypeFor[unit.Mass]():           "Mass",
+	reflect.TypeFor[unit.Length]():         "Length",
+	reflect.TypeFor[unit.Speed]():          "Speed",
+	reflect.TypeFor[unit.Temperature]():    "Temperature",
+	reflect.TypeFor[lamps.Count]():         "LampCount",
+	reflect.TypeFor[rules.Item]():          "LawItem",
+	reflect.TypeFor[rules.Facts]():         "LawFacts",
+	reflect.TypeFor[rules.Subject]():       "LawSubject",
+	reflect.TypeFor[rules.RowRef]():        "LawRow",
+	reflect.TypeFor[walkround.List]():      "WalkroundKind",
+	reflect.TypeFor[walkround.Step]():      "WalkroundStep",
+	reflect.TypeFor[walkround.Run]():       "WalkroundRun",
+	reflect.TypeFor[walkround.RunInput]():  "WalkroundRunInput",
+	reflect.TypeFor[walkround.RunReport](): "WalkroundRunReport",
+	reflect.TypeFor[walkround.State]():     "StepState",
+	reflect.TypeFor[walkround.Record]():    "RunRecord",
+	reflect.TypeFor[walkround.Count]():     "StepCount",
+	reflect.TypeFor[walkround.Read]():      "StepReading",
+	reflect.TypeFor[walkround.Part]():      "WalkroundPart",
+	reflect.TypeFor[walkround.Quantity]():  "ReadQuantity",
 }
 
 func schemaName(t reflect.Type) string {

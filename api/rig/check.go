@@ -129,7 +129,7 @@ func entries[V any](c Checker, name string, m map[string]V, each func(Checker, V
 		return
 	}
 	for _, key := range Keys(m) {
-		if !plainKey(key) {
+		if !PlainKey(key) {
 			c.In(key).Bad("a key is 1 to 64 of a-z, A-Z, 0-9, _ and -")
 			continue
 		}
@@ -137,7 +137,8 @@ func entries[V any](c Checker, name string, m map[string]V, each func(Checker, V
 	}
 }
 
-func plainKey(key string) bool {
+// PlainKey reports whether a key of a map is 1 to 64 of a-z, A-Z, 0-9, _ and -.
+func PlainKey(key string) bool {
 	if key == "" || len(key) > 64 {
 		return false
 	}

@@ -2,6 +2,7 @@ package walkround
 
 import (
 	"embed"
+	"strings"
 	"sync"
 
 	"pintail/api/finding"
@@ -25,7 +26,18 @@ type entry struct {
 	// Manual makes the entry the place of the user's own steps.
 	Manual slot `json:"manual,omitzero"`
 	// After are ids of entries of the same file.
-	After []string `json:"after"`
+	After   []string `json:"after"`
+	Holding bool     `json:"holding,omitzero"`
+	// Until are the steps that end the holding, and with it the change: a chock
+	// holds until it is taken away. "tag:" and a tag names a step of the manual.
+	Until []string `json:"until,omitzero"`
+	Part  Part     `json:"part,omitzero"`
+	// Proves marks what tests lamps and brakes.
+	Proves  bool  `json:"proves,omitzero"`
+	Reading *span `json:"reading,omitzero"`
+	// Changes is what the step changes at the rig, Restores what it takes back.
+	Changes  change   `json:"changes,omitzero"`
+	Restores []change `json:"restores,omitzero"`
 	// Source says where the step comes from.
 	Source string `json:"source"`
 }
@@ -50,10 +62,23 @@ var entries = sync.OnceValue(func() map[List][]entry {
 	return lists
 })
 
+// entryOf is the entry that gave a step of a list; a list of another version may
+// have had a step that this one lacks.
+func entryOf(l List, stepID string) (entry, bool) {
+	manual, undo := strings.HasPrefix(stepID, manualPrefix), strings.HasPrefix(stepID, undoPrefix)
+	for _, e := range entries()[l] {
+		switch {
+		case e.Manual == "" && e.ID == stepID, undo && e.Manual == undoSlot, manual && e.Manual != "" && e.Manual != undoSlot:
+			return e, true
+		}
+	}
+	return entry{}, false
+}
+
 // step is the entry as a step of a list, its order not yet settled.
 func (e entry) step() Step {
 	s := Step{
-		ID: e.ID, Place: e.Place, Hold: e.Hold, Do: finding.Say(e.Do, nil),
+		ID: e.ID, Place: e.Place, Hold: e.Hold, Do: finding.Say(e.Do, nil), Holding: e.Holding, Part: e.Part, Reading: e.Reading.forPeople(),
 		Check: said(e.Check), Why: said(e.Why), Hazard: said(e.Hazard),
 		Basis: []finding.Basis{{Kind: finding.Practice, Reference: e.Source}},
 	}

@@ -14,10 +14,15 @@ const (
 	allSteps   slot = "all"
 	powerFirst slot = "power_first" // the steps before any other that bring power back
 	afterPower slot = "after_power" // the others
+	// undoSlot is for what hook-up changed and no step typed takes back.
+	undoSlot slot = "undo"
 )
 
+// manualPrefix begins the id of a step of the owner's manual.
+const manualPrefix = "manual."
+
 // manualSteps are the user's own steps for a slot, in the order typed.
-func manualSteps(r rig.Rig, l List, s slot) []Step {
+func manualSteps(r rig.Rig, l List, s slot, made Changes) []Step {
 	ids := r.Manual.Phase(phase(l))
 	leading := 0
 	for leading < len(ids) && r.Manual.Steps[ids[leading]].Tag == rig.PowerBack {
@@ -31,7 +36,11 @@ func manualSteps(r rig.Rig, l List, s slot) []Step {
 	}
 	var steps []Step
 	for _, id := range ids {
-		steps = append(steps, manualStep(id, r.Manual.Steps[id]))
+		step := manualStep(id, r.Manual.Steps[id])
+		if l == Unhook {
+			step.Undoes = made.takenBackBy(step.Tag)
+		}
+		steps = append(steps, step)
 	}
 	return steps
 }
@@ -42,9 +51,10 @@ func manualStep(id string, s rig.Step) Step {
 		place = CarSide
 	}
 	return Step{
-		ID: "manual." + id, Place: place, Hold: NoProof, FromManual: true, Tag: s.Tag,
-		Do:    finding.Say("walkround.manual.do", finding.Params{"words": finding.Plain(s.Text)}),
-		Check: finding.Advise("walkround.manual.check", nil),
-		Basis: []finding.Basis{{Kind: finding.Rating, Reference: "/manual/steps/" + id}},
+		ID: manualPrefix + id, Place: place, Hold: NoProof, FromManual: true, Tag: s.Tag,
+		Holding: s.Tag != rig.RunsEngine && s.Tag != rig.StopsEngine,
+		Do:      finding.Say("walkround.manual.do", finding.Params{"words": finding.Plain(s.Text)}),
+		Check:   finding.Advise("walkround.manual.check", nil),
+		Basis:   []finding.Basis{{Kind: finding.Rating, Reference: "/manual/steps/" + id}},
 	}
 }

@@ -8,8 +8,8 @@ import (
 
 // steps makes the list: the entries whose conditions hold, the user's own steps
 // in their slots, each counted for this rig, in working order.
-func steps(r rig.Rig, l List) []Step {
-	list := chosen(r, l)
+func steps(r rig.Rig, l List, made Changes) []Step {
+	list := chosen(r, l, made)
 	for i := range list {
 		list[i].After = sorted(list[i].After)
 	}
@@ -19,7 +19,7 @@ func steps(r rig.Rig, l List) []Step {
 // chosen returns the steps of the list in the order of the data. What came after
 // an entry that is left out comes after what that entry came after, so that
 // leaving one out never loosens an order.
-func chosen(r rig.Rig, l List) []Step {
+func chosen(r rig.Rig, l List, made Changes) []Step {
 	list := []Step{}
 	// ends are the steps that stand for an entry when another names it.
 	ends := map[string][]string{}
@@ -28,7 +28,7 @@ func chosen(r rig.Rig, l List) []Step {
 		for _, id := range e.After {
 			after = append(after, ends[id]...)
 		}
-		in := included(r, l, e)
+		in := included(r, l, e, made)
 		for i := range in {
 			in[i].After = after
 			after = []string{in[i].ID}
@@ -40,17 +40,24 @@ func chosen(r rig.Rig, l List) []Step {
 }
 
 // included returns the steps an entry gives for this rig: none, one, or the
-// user's own.
-func included(r rig.Rig, l List, e entry) []Step {
+// user's own. What takes back a change that was made is in the list whatever the
+// rig says by now.
+func included(r rig.Rig, l List, e entry, made Changes) []Step {
+	undoes := e.undoes(made)
 	for _, c := range e.When {
-		if !c.holds(r, l) {
+		if undoes == nil && !c.holds(r, l) {
 			return nil
 		}
 	}
-	if e.Manual != "" {
-		return manualSteps(r, l, e.Manual)
+	switch e.Manual {
+	case "":
+	case undoSlot:
+		return undoSteps(r, made)
+	default:
+		return manualSteps(r, l, e.Manual, made)
 	}
 	s := e.step()
+	s.Undoes = undoes
 	if e.Count != "" {
 		e.Count.on(&s, r)
 	}

@@ -91,12 +91,35 @@ type Step struct {
 	Count *int `json:"count,omitzero"`
 	// After are the ids of the steps that must be done first.
 	After []string `json:"after"`
+	// Holding marks what holds the vehicles together or holds them still: it is
+	// touched again after anyone left the rig in the middle of a list.
+	Holding bool `json:"holding"`
+	// Part is the part of a roadside check the step belongs to; a run may say that
+	// the part is not needed at this halt.
+	Part Part `json:"part,omitzero"`
+	// Reading is what a reading taken at this step is judged by.
+	Reading *Range `json:"reading,omitzero"`
+	// Undoes are the changes of the hook-up that the step takes back, by the ids
+	// of the steps that made them.
+	Undoes []string `json:"undoes,omitzero"`
 	// FromManual is true for the user's own words from the owner's manual, Tag is
 	// what they marked it as.
 	FromManual bool            `json:"from_manual"`
 	Tag        rig.StepTag     `json:"tag,omitzero"`
 	Basis      []finding.Basis `json:"basis"`
 }
+
+// Part is a part of a roadside check that not every halt needs.
+type Part string
+
+// The parts.
+const (
+	EngineRunPart  Part = "engine_run"   // the engine run of the owner's manual and what it disturbs
+	OutOfSightPart Part = "out_of_sight" // the whole round, after a halt out of sight or an engine run
+)
+
+// Values lists the parts.
+func (Part) Values() []string { return []string{"engine_run", "out_of_sight"} }
 
 // Report is the answer of walkround/list.
 type Report struct {
@@ -109,12 +132,15 @@ type Report struct {
 }
 
 // Make makes the list for a rig. A car whose manual forbids towing gets no
-// hook-up list.
-func Make(in Input) Report {
+// hook-up list. The unhook list takes back whatever the hook-up list changes.
+func Make(in Input) Report { return makeFor(in, wouldChange(*in.Rig)) }
+
+// makeFor makes the list; an unhook list takes back the changes given.
+func makeFor(in Input, made Changes) Report {
 	r := *in.Rig
 	report := Report{Findings: findings(r, in.List), Steps: []Step{}}
 	if in.List != HookUp || !refused(r.Permission) {
-		report.Steps = steps(r, in.List)
+		report.Steps = steps(r, in.List, made)
 	}
 	finding.Sort(report.Findings)
 	report.Verdict = finding.Worst(report.Findings)

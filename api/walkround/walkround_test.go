@@ -371,6 +371,22 @@ func TestTheDataIsSound(t *testing.T) {
 			if e.Source == "" || (e.Do == "") != (e.Manual != "") {
 				t.Errorf("%s: %s lacks a source or words", l, e.ID)
 			}
+			if e.Until != nil && !e.Holding || e.Reading != nil && !slices.Contains(Quantity("").Values(), string(e.Reading.Of)) || e.Hold == Reading && e.Reading == nil {
+				t.Errorf("%s: %s holds until %v, reads %v", l, e.ID, e.Until, e.Reading)
+			}
+			for _, id := range e.Until {
+				if tag, ok := strings.CutPrefix(id, "tag:"); ok && slices.Contains(rig.StepTag("").Values(), tag) {
+					continue
+				}
+				if !slices.ContainsFunc(es, func(o entry) bool { return o.ID == id && o.Manual == "" }) {
+					t.Errorf("%s: %s holds until %s, which is no step", l, e.ID, id)
+				}
+			}
+			for _, k := range e.Restores {
+				if !slices.ContainsFunc(entries()[HookUp], func(o entry) bool { return o.Changes == k }) {
+					t.Errorf("%s: %s takes back %s, which nothing changes", l, e.ID, k)
+				}
+			}
 			for _, id := range []string{e.Do, e.Check, e.Why, e.Hazard} {
 				if used[id] = true; id != "" && catalogue[id] == "" {
 					t.Errorf("%s: %s uses %s, which the catalogue lacks", l, e.ID, id)
@@ -382,7 +398,7 @@ func TestTheDataIsSound(t *testing.T) {
 		}
 	}
 	for id := range catalogue {
-		if part := id[strings.LastIndex(id, ".")+1:]; strings.HasPrefix(id, "walkround.") && slices.Contains([]string{"do", "why", "hazard"}, part) && !used[id] && id != "walkround.manual.do" {
+		if part := id[strings.LastIndex(id, ".")+1:]; strings.HasPrefix(id, "walkround.") && slices.Contains([]string{"do", "why", "hazard"}, part) && !used[id] && !strings.HasPrefix(id, "walkround.manual.") && !strings.HasPrefix(id, "walkround.undo.") {
 			t.Errorf("nothing says %s", id)
 		}
 	}
