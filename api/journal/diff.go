@@ -57,7 +57,10 @@ func (d *differ) value(path string, from, to jsontext.Value) {
 			d.writes = append(d.writes, Write{Path: path, Removed: true})
 		}
 	case bBranch:
-		// A newer leaf takes the place of the value that stands above it.
+		if from != nil && len(b) > 0 {
+			// A leaf is written below a value only once the value is gone.
+			d.writes = append(d.writes, Write{Path: path, Removed: true})
+		}
 		d.members(path, nil, b)
 		if len(b) == 0 {
 			d.write(path, to)

@@ -383,3 +383,33 @@ func BenchmarkFold10000(b *testing.B) {
 		Fold(s)
 	}
 }
+
+// TestDiffIsAdmitted: what a difference writes, the journal takes, one after the
+// other, and it makes the new document.
+func TestDiffIsAdmitted(t *testing.T) {
+	r := NewRegister(Set{})
+	var at Clock
+	n := 0
+	for _, want := range []string{
+		`{"a":1}`, `{"a":{"b":2}}`, `{"a":{"b":{"lb":2}}}`, `{"a":{"b":{"c":2,"d":{"e":[1]}}}}`, `{"a":{"b":{"c":{"x":0},"d":{"e":{"y":1}}}}}`,
+		`{"a":[1]}`, `{"a":{}}`, `{"a":{"x":1}}`, `{"a":{"x":{"y":{"z":1}}}}`,
+	} {
+		base, _ := r.Fold()
+		writes := Diff(base, jsontext.Value(want))
+		ids := make([]string, len(writes))
+		for i := range ids {
+			n++
+			ids[i] = id(n)
+		}
+		var entries []Entry
+		entries, at = Entries("rig/1", writes, ids, "server", at, 1)
+		for _, e := range entries {
+			if admitted, refusal := r.Admit(e, 1); admitted != Taken {
+				t.Fatalf("%s: %s is %s: %+v", want, e.Path, admitted, refusal)
+			}
+		}
+		if got, _ := r.Fold(); string(got) != want {
+			t.Fatalf("got %s, want %s", got, want)
+		}
+	}
+}
