@@ -51,10 +51,26 @@ func open(ctx context.Context, file string, o Options, pragmas []pragma) (*Store
 	if err := checkPlace(file); err != nil {
 		return nil, err
 	}
-	if err := probe(ctx, file, o.BusyTimeout); err != nil {
+	// SQLite does not wait in every place where two programs that start at once
+	// meet: turning to a write-ahead log is one.
+	for deadline := time.Now().Add(o.BusyTimeout); ; {
+		s, err := try(ctx, file, o.BusyTimeout, pragmas)
+		if e := (*storage.Error)(nil); !errors.As(err, &e) || e.Reason != storage.Locked || time.Now().After(deadline) {
+			return s, err
+		}
+		select {
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		case <-time.After(5 * time.Millisecond):
+		}
+	}
+}
+
+func try(ctx context.Context, file string, busy time.Duration, pragmas []pragma) (*Store, error) {
+	if err := probe(ctx, file, busy); err != nil {
 		return nil, err
 	}
-	s := &Store{write: connect(writerDSN(file, o.BusyTimeout, pragmas), 1), read: connect(readerDSN(file, o.BusyTimeout), readers)}
+	s := &Store{write: connect(writerDSN(file, busy, pragmas), 1), read: connect(readerDSN(file, busy), readers)}
 	if err := s.start(ctx, pragmas); err != nil {
 		return nil, errors.Join(classify("open "+file, err), s.Close())
 	}
