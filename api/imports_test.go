@@ -23,7 +23,7 @@ import (
 // first floor the ground floor only, the roof both, the façade everything.
 var floors = map[string]int{
 	"unit": ground, "finding": ground, "strictjson": ground, "rig": ground, "circuit": ground,
-	"coupling": first, "lamps": first, "brakes": first, "breakaway": first, "battery": first, "rules": first, "journal": first,
+	"coupling": first, "lamps": first, "brakes": first, "breakaway": first, "battery": first, "rules": first, "journal": first, "trouble": first,
 	"readiness": roof, "walkround": roof,
 	"": facade,
 }

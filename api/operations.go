@@ -21,6 +21,7 @@ import (
 	"pintail/api/readiness"
 	"pintail/api/rules"
 	"pintail/api/strictjson"
+	"pintail/api/trouble"
 	"pintail/api/walkround"
 )
 
@@ -51,6 +52,7 @@ func Operations() []Operation {
 		define("walkround/list", walkround.Make),
 		define("walkround/run", walkround.Stands),
 		define("walkround/hooked_up", walkround.StillHolds),
+		define("trouble/list", trouble.List),
 		define("rules/evaluate", rules.Evaluate),
 		define("rules/jurisdictions", rules.Jurisdictions),
 	}
