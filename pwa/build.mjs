@@ -52,7 +52,10 @@ function engine() {
   // The loader comes from the compiler that builds the engine: the two must match.
   const goroot = execFileSync("go", ["env", "GOROOT"], { cwd: here, encoding: "utf8" }).trim();
   fs.copyFileSync(path.join(goroot, "lib", "wasm", "wasm_exec.js"), path.join(generated, "wasm_exec.js"));
-  run("go", ["build", ...ENGINE_FLAGS, "-o", path.join(generated, "engine.wasm"), "./engine"], env);
+  const whole = at(".build", "engine.wasm");
+  fs.mkdirSync(path.dirname(whole), { recursive: true });
+  run("go", ["build", ...ENGINE_FLAGS, "-o", whole, "./engine"], env);
+  run("go", ["run", "./slim", whole, path.join(generated, "engine.wasm")]);
 }
 
 function app() {

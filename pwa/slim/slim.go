@@ -1,0 +1,157 @@
+package main
+
+import (
+	"bytes"
+	"encoding/binary"
+	"errors"
+)
+
+// The table from program counters to functions, as the linker lays it out.
+// Source: the Go standard library, debug/gosym/pclntab.go and
+// runtime/symtab.go.
+const (
+	headerSize = 72
+	magic      = 0xfffffff1
+)
+
+// Fields of a function's record, as offsets in it.
+const (
+	nameField    = 4
+	pcspField    = 16
+	pcfileField  = 20
+	pclnField    = 24
+	npcdataField = 28
+	cuField      = 32
+	lineField    = 36
+	recordSize   = 44
+)
+
+// table is where the parts of the table lie.
+type table struct {
+	functions                              int
+	names, units, files, counters, records uint64
+}
+
+// slim clears the names, and every table of files and lines, from the memory.
+func slim(m *memory) error {
+	t, err := findTable(m)
+	if err != nil {
+		return err
+	}
+	keep, err := t.keep(m)
+	if err != nil {
+		return err
+	}
+	for i := range t.functions {
+		record := t.record(m, i)
+		// Offset 0 means "no table" to the runtime, and the empty name.
+		for _, field := range []uint64{nameField, pcfileField, pclnField, cuField, lineField} {
+			m.clear(record+field, 4)
+		}
+	}
+	m.clear(t.names, int(t.counters-t.names))
+	for i := range keep {
+		if !keep[i] {
+			m.clear(t.counters+uint64(i), 1)
+		}
+	}
+	return nil
+}
+
+// findTable finds the header of the table and checks what it says.
+func findTable(m *memory) (table, error) {
+	want := binary.LittleEndian.AppendUint32(nil, magic)
+	want = append(want, 0, 0, 1, 8) // padding, steps of one, pointers of eight bytes
+	for _, s := range m.segments {
+		for from := 0; ; {
+			i := bytes.Index(s.bytes[from:], want)
+			if i < 0 {
+				break
+			}
+			at := s.address + uint64(from+i)
+			if t, ok := readTable(m, at); ok {
+				return t, nil
+			}
+			from += i + 1
+		}
+	}
+	return table{}, errors.New("no table of functions in the layout of Go 1.20 and later")
+}
+
+func readTable(m *memory, at uint64) (table, bool) {
+	word := func(i uint64) uint64 { return m.uint64(at + 8 + 8*i) }
+	t := table{
+		functions: int(word(0)),
+		names:     at + word(3), units: at + word(4), files: at + word(5), counters: at + word(6), records: at + word(7),
+	}
+	ok := t.functions > 0 && t.functions < 1<<20 && word(3) == headerSize &&
+		t.names < t.units && t.units <= t.files && t.files < t.counters && t.counters < t.records && t.records-t.names < 1<<26
+	return t, ok
+}
+
+// record is the address of a function's record.
+func (t table) record(m *memory, i int) uint64 {
+	return t.records + uint64(m.uint32(t.records+8*uint64(i)+4))
+}
+
+// keep marks the bytes of the counters' tables that the runtime needs to walk
+// and scan stacks.
+func (t table) keep(m *memory) ([]bool, error) {
+	counters := m.read(t.counters, int(t.records-t.counters))
+	keep := make([]bool, len(counters))
+	keep[0] = true
+	for i := range t.functions {
+		record := t.record(m, i)
+		offsets := []uint32{m.uint32(record + pcspField)}
+		n := m.uint32(record + npcdataField)
+		if n > 16 {
+			return nil, errors.New("a function with an impossible number of tables")
+		}
+		for k := range uint64(n) {
+			offsets = append(offsets, m.uint32(record+recordSize+4*k))
+		}
+		for _, offset := range offsets {
+			if err := mark(counters, keep, int(offset)); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return keep, nil
+}
+
+// mark marks the table that begins at offset: pairs of a value step and a
+// counter step, until a value step of zero that is not the first.
+func mark(counters []byte, keep []bool, offset int) error {
+	if offset == 0 {
+		return nil // no table
+	}
+	for at, first := offset, true; ; first = false {
+		value, n := uvarint(counters, at)
+		if n == 0 {
+			return errors.New("a table that does not end")
+		}
+		for i := range n {
+			keep[at+i] = true
+		}
+		at += n
+		if value == 0 && !first {
+			return nil
+		}
+		_, n = uvarint(counters, at)
+		if n == 0 {
+			return errors.New("a table that does not end")
+		}
+		for i := range n {
+			keep[at+i] = true
+		}
+		at += n
+	}
+}
+
+func uvarint(b []byte, at int) (uint64, int) {
+	if at < 0 || at >= len(b) {
+		return 0, 0
+	}
+	v, n := binary.Uvarint(b[at:])
+	return v, max(n, 0)
+}
