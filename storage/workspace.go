@@ -102,7 +102,10 @@ type Write struct {
 	At    time.Time
 	// IfAbsent makes nothing happen when the document is there.
 	IfAbsent bool
-	Once     *Once
+	// IfVersion, unless 0, makes nothing happen when the document has another
+	// version.
+	IfVersion int64
+	Once      *Once
 }
 
 // Outcome is what became of an Append or a Write.
@@ -113,6 +116,8 @@ type Outcome struct {
 	Version int64
 	// Present says that a Write with IfAbsent found the document there.
 	Present bool
+	// Stale says that a Write with IfVersion found another version.
+	Stale bool
 	// Repeat is what Once found.
 	Repeat Repeat
 	// Cursor and Era are the workspace's afterwards.

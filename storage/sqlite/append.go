@@ -49,6 +49,10 @@ func (s *space) Write(ctx context.Context, w storage.Write) (storage.Outcome, er
 			out.Present = true
 			return nil
 		}
+		if w.IfVersion != 0 && w.IfVersion != d.Version {
+			out.Stale = true
+			return nil
+		}
 		return r.write(w, out)
 	})
 }

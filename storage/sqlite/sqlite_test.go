@@ -10,9 +10,11 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
+	"pintail/api/journal"
 	"pintail/storage"
 	"pintail/storage/sqlite"
 	"pintail/storage/storetest"
@@ -226,6 +228,108 @@ func TestWriteLocked(t *testing.T) {
 	if _, err := s.PutRig(t.Context(), d, time.Unix(0, 0)); err != nil {
 		t.Fatalf("after the lock is gone: %v", err)
 	}
+}
+
+// reading holds a read of the file's present state open until release is called.
+func reading(t *testing.T, file string) (release func()) {
+	t.Helper()
+	db, err := sql.Open("sqlite", file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tx, err := db.Begin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var n int
+	if err := tx.QueryRow("SELECT count(*) FROM entry").Scan(&n); err != nil {
+		t.Fatal(err)
+	}
+	return func() {
+		if err := errors.Join(tx.Rollback(), db.Close()); err != nil {
+			t.Error(err)
+		}
+	}
+}
+
+// TestFull fills the disk: what does not fit is refused whole, what fits is
+// still taken, even of calls that share a commit, and all else stays.
+func TestFull(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "pintail.db")
+	s, err := sqlite.OpenAtMost(t.Context(), file, "120")
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := s.In(storage.Default)
+	large := func(n int) (err error) {
+		out, err := w.Append(t.Context(), storage.Append{At: noon, Entries: []journal.Entry{storetest.Entry(n, fmt.Sprint("rig/r", n), "/x", `"`+strings.Repeat("x", 60_000)+`"`, 0)}})
+		if err == nil && !out.Taken() {
+			t.Errorf("refused: %+v", out.Results[0].Refusal)
+		}
+		return err
+	}
+	n := 0
+	for err == nil {
+		if n++; n > 100 {
+			t.Fatal("it never filled up")
+		}
+		err = large(n)
+	}
+	mustBe(t, err, storage.Full, "no room left")
+	if n < 2 {
+		t.Fatal("it was full from the start")
+	}
+	var wg sync.WaitGroup
+	for i := range 20 {
+		wg.Go(func() {
+			if i%4 == 0 {
+				if err := large(1000 + i); err == nil {
+					t.Error("a large one fitted after all")
+				}
+				return
+			}
+			mustAppend(t, s, storetest.Entry(2000+i, "rig/small", fmt.Sprint("/x", i), "1", 0))
+		})
+	}
+	wg.Wait()
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if r := mustBeClean(t, file); r.Entries != int64(n-1+15) {
+		t.Errorf("%d entries kept, want %d large and 15 small", r.Entries, n-1)
+	}
+	s = mustOpen(t, file)
+	defer s.Close()
+	mustAppend(t, s, storetest.Entry(n, fmt.Sprint("rig/r", n), "/x", "1", 0)) // room again
+}
+
+// TestJournalLocked: another program writes for longer than we wait.
+func TestJournalLocked(t *testing.T) {
+	file := filled(t)
+	s, err := sqlite.Open(t.Context(), file, sqlite.Options{BusyTimeout: 20 * time.Millisecond})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	db, err := sql.Open("sqlite", file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	tx, err := db.Begin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := tx.Exec("UPDATE workspace SET name = 'x'"); err != nil {
+		t.Fatal(err)
+	}
+	a := storage.Append{At: noon, Entries: []journal.Entry{storetest.Entry(900, "rig/a", "/x", "1", 0)}}
+	_, err = s.In(storage.Default).Append(t.Context(), a)
+	mustBe(t, err, storage.Locked, "another program holds the file")
+	if err := tx.Rollback(); err != nil {
+		t.Fatal(err)
+	}
+	mustAppend(t, s, a.Entries...)
 }
 
 // TestCorruptLater: damage that only a read of the row meets.

@@ -52,9 +52,9 @@ var journalTests = map[string]func(*testing.T, Place){
 // ID is the nth of a run of UUIDs of version 7.
 func ID(n int) string { return fmt.Sprintf("0192f0c1-0000-7000-8000-%012x", n) }
 
-// Entry is an entry of a phone: the nth id, ms milliseconds after noon.
+// Entry is an entry of a phone: the nth id, ms milliseconds after Noon.
 func Entry(n int, doc, path, value string, ms int64) journal.Entry {
-	e := journal.Entry{ID: ID(n), Doc: doc, Path: path, At: journal.Clock{Wall: noon.UnixMilli() + ms}, Device: "phone"}
+	e := journal.Entry{ID: ID(n), Doc: doc, Path: path, At: journal.Clock{Wall: Noon.UnixMilli() + ms}, Device: "phone"}
 	if value == "" {
 		e.Removed = true
 	} else {
@@ -64,7 +64,7 @@ func Entry(n int, doc, path, value string, ms int64) journal.Entry {
 }
 
 func offer(entries ...journal.Entry) storage.Append {
-	return storage.Append{Entries: entries, Actor: "key-1", At: noon}
+	return storage.Append{Entries: entries, Actor: "key-1", At: Noon}
 }
 
 func mustAppend(tb testing.TB, w storage.Workspace, entries ...journal.Entry) storage.Outcome {
@@ -144,11 +144,11 @@ func appends(t *testing.T, p Place) {
 	w := open(t, p).In(storage.Default)
 	first := Entry(1, "rig/a", "/name", `"Kibbit"`, 0)
 	out := mustAppend(t, w, first, Entry(2, "rig/a", "/towed/curb", `{"lb":3650}`, 1), Entry(3, "trip/a", "/night", `true`, 2))
-	if out.Cursor != 3 || out.Results[2].Cursor != 3 || out.Now != noon.UnixMilli() || out.Clock != (journal.Clock{Wall: noon.UnixMilli() + 2}) {
+	if out.Cursor != 3 || out.Results[2].Cursor != 3 || out.Now != Noon.UnixMilli() || out.Clock != (journal.Clock{Wall: Noon.UnixMilli() + 2}) {
 		t.Fatalf("outcome %s", show(out))
 	}
 	d := mustDocument(t, w, "rig/a")
-	micro := noon.UTC().Truncate(time.Microsecond)
+	micro := Noon.UTC().Truncate(time.Microsecond)
 	if string(d.Value) != `{"name":"Kibbit","towed":{"curb":{"lb":3650}}}` || d.Name != "Kibbit" || d.Version != 2 || !d.Created.Equal(micro) || !d.Updated.Equal(micro) {
 		t.Fatalf("document %+v", d)
 	}
@@ -356,7 +356,7 @@ func versionsFold(t *testing.T, p Place) {
 }
 
 func put(doc string, first int, writes ...journal.Write) storage.Write {
-	w := storage.Write{Doc: doc, Writes: writes, Actor: "key-1", At: noon}
+	w := storage.Write{Doc: doc, Writes: writes, Actor: "key-1", At: Noon}
 	for i := range writes {
 		w.IDs = append(w.IDs, ID(first+i))
 	}
@@ -372,7 +372,7 @@ func write(t *testing.T, p Place) {
 	}
 	wantValue(t, w, "rig/a", `{"name":"N","x":2}`)
 	page := mustSince(t, w, 1)
-	if a, b := page.Changes[0].Entry, page.Changes[1].Entry; a.Device != storage.ServerDevice || a.At.Compare(b.At) >= 0 || a.At.Wall < noon.UnixMilli()+5*60*1000 {
+	if a, b := page.Changes[0].Entry, page.Changes[1].Entry; a.Device != storage.ServerDevice || a.At.Compare(b.At) >= 0 || a.At.Wall < Noon.UnixMilli()+5*60*1000 {
 		t.Fatalf("times %+v, %+v", a.At, b.At)
 	}
 
@@ -436,13 +436,13 @@ func clockSetBack(t *testing.T, p Place) {
 	w := open(t, p).In(storage.Default)
 	mustWrite(t, w, put("rig/a", 1, journal.Write{Path: "/x", Value: jsontext.Value(`1`)}))
 	back := put("rig/a", 2, journal.Write{Path: "/x", Value: jsontext.Value(`2`)})
-	back.At = noon.Add(-time.Hour)
-	if out := mustWrite(t, w, back); !out.Taken() || out.Now != noon.UnixMilli() {
+	back.At = Noon.Add(-time.Hour)
+	if out := mustWrite(t, w, back); !out.Taken() || out.Now != Noon.UnixMilli() {
 		t.Fatalf("outcome %s", show(out))
 	}
 	wantValue(t, w, "rig/a", `{"x":2}`)
 	phone := offer(Entry(3, "rig/a", "/x", `3`, 1000))
-	phone.At = noon.Add(-time.Hour)
+	phone.At = Noon.Add(-time.Hour)
 	if out, err := w.Append(t.Context(), phone); err != nil || !out.Taken() {
 		t.Fatalf("the phone was right: %s, %v", show(out), err)
 	}
@@ -461,7 +461,7 @@ func clockCreep(t *testing.T, p Place) {
 }
 
 func request(key, body string) *storage.Once {
-	return &storage.Once{Key: key, Fingerprint: sha256.Sum256([]byte(body)), Expires: noon.Add(time.Hour), Answer: func(o storage.Outcome) storage.Answer {
+	return &storage.Once{Key: key, Fingerprint: sha256.Sum256([]byte(body)), Expires: Noon.Add(time.Hour), Answer: func(o storage.Outcome) storage.Answer {
 		return storage.Answer{Status: 201, Body: fmt.Appendf(nil, "version %d", o.Version)}
 	}}
 }
@@ -480,7 +480,7 @@ func once(t *testing.T, p Place) {
 	if a := out.Repeat.Answer; a == nil || a.Status != 201 || string(a.Body) != "version 1" || out.Cursor != 1 {
 		t.Fatalf("second: %+v", out)
 	}
-	if r, err := w.Answered(t.Context(), "key-1", *x.Once, noon); err != nil || r.Answer == nil {
+	if r, err := w.Answered(t.Context(), "key-1", *x.Once, Noon); err != nil || r.Answer == nil {
 		t.Fatalf("Answered: %+v, %v", r, err)
 	}
 	x.Once = request("k", "another body")
@@ -497,7 +497,7 @@ func once(t *testing.T, p Place) {
 		t.Fatal("another actor's key was taken for this one's")
 	}
 	late := put("rig/c", 3, journal.Write{Path: "/x", Value: jsontext.Value(`1`)})
-	late.At, late.Once = noon.Add(time.Hour), request("k", "other")
+	late.At, late.Once = Noon.Add(time.Hour), request("k", "other")
 	if out := mustWrite(t, w, late); out.Repeat.Found() {
 		t.Fatal("an expired answer was given")
 	}
@@ -521,7 +521,7 @@ func erase(t *testing.T, p Place) {
 	if _, err := w.Append(t.Context(), x); err != nil {
 		t.Fatal(err)
 	}
-	ask := storage.Erase{ID: ID(50), Doc: "rig/a", Path: "/owner", Reason: "customer asked", Actor: "key-1", At: noon.Add(time.Minute)}
+	ask := storage.Erase{ID: ID(50), Doc: "rig/a", Path: "/owner", Reason: "customer asked", Actor: "key-1", At: Noon.Add(time.Minute)}
 	out, err := w.Erase(t.Context(), ask)
 	if err != nil || out.Refusal != nil || out.Entries != 2 || out.Cursor != 5 || !out.Clean {
 		t.Fatalf("Erase: %+v, %v", out, err)
@@ -540,7 +540,7 @@ func erase(t *testing.T, p Place) {
 	if d := mustDocument(t, w, "rig/a"); d.Version != 5 {
 		t.Errorf("version %d, want the erasure's", d.Version)
 	}
-	if r, err := w.Answered(t.Context(), "key-1", *x.Once, noon); err != nil || r.Found() {
+	if r, err := w.Answered(t.Context(), "key-1", *x.Once, Noon); err != nil || r.Found() {
 		t.Errorf("an answer that may hold it is still kept: %+v, %v", r, err)
 	}
 
@@ -556,9 +556,9 @@ func erase(t *testing.T, p Place) {
 	wantValue(t, w, "rig/a", `{"owner":{"name":"new"},"x":1}`)
 
 	for name, bad := range map[string]storage.Erase{
-		"/id":   {ID: "x", Doc: "rig/a", At: noon},
-		"/doc":  {ID: ID(51), Doc: "rig", At: noon},
-		"/path": {ID: ID(51), Doc: "rig/a", Path: "owner", At: noon},
+		"/id":   {ID: "x", Doc: "rig/a", At: Noon},
+		"/doc":  {ID: ID(51), Doc: "rig", At: Noon},
+		"/path": {ID: ID(51), Doc: "rig/a", Path: "owner", At: Noon},
 	} {
 		out, err := w.Erase(t.Context(), bad)
 		if err != nil || out.Refusal == nil || out.Refusal.Pointer != name {
@@ -573,7 +573,7 @@ func eraseLeaves(t *testing.T, p Place) {
 	w := open(t, p).In(storage.Default)
 	mustAppend(t, w, Entry(1, "rig/a", "/x", `1`, 0), Entry(2, "rig/ab", "/x", `1`, 0), Entry(3, "rig/c", "/own", `1`, 0), Entry(4, "rig/c", "/owner", `2`, 0))
 	for i, e := range []storage.Erase{{Doc: "rig/a"}, {Doc: "rig/c", Path: "/own"}} {
-		e.ID, e.At = ID(50+i), noon
+		e.ID, e.At = ID(50+i), Noon
 		if out, err := w.Erase(t.Context(), e); err != nil || out.Entries != 1 {
 			t.Fatalf("%+v, %v", out, err)
 		}
@@ -588,18 +588,18 @@ func eraseLeaves(t *testing.T, p Place) {
 func keys(t *testing.T, p Place) {
 	s := open(t, p)
 	w := s.In(storage.Default)
-	if err := s.AddWorkspace(t.Context(), "shop", "Shop", noon); err != nil {
+	if err := s.AddWorkspace(t.Context(), "shop", "Shop", Noon); err != nil {
 		t.Fatal(err)
 	}
 	if any, err := s.AnyKey(t.Context()); any || err != nil {
 		t.Fatalf("AnyKey: %v, %v", any, err)
 	}
 	k := storage.NewKey{ID: "k1", Name: "Front desk", Role: storage.Editor, Hash: sha256.Sum256([]byte("s"))}
-	if err := w.AddKey(t.Context(), k, noon); err != nil {
+	if err := w.AddKey(t.Context(), k, Noon); err != nil {
 		t.Fatal(err)
 	}
-	mustBe(t, "twice", w.AddKey(t.Context(), k, noon), storage.Exists)
-	mustBe(t, "elsewhere", s.In("shop").AddKey(t.Context(), k, noon), storage.Exists)
+	mustBe(t, "twice", w.AddKey(t.Context(), k, Noon), storage.Exists)
+	mustBe(t, "elsewhere", s.In("shop").AddKey(t.Context(), k, Noon), storage.Exists)
 	for name, change := range map[string]func(*storage.NewKey){
 		"id":   func(k *storage.NewKey) { k.ID = "a.b" },
 		"name": func(k *storage.NewKey) { k.Name = "\xff" },
@@ -609,10 +609,10 @@ func keys(t *testing.T, p Place) {
 		bad := k
 		bad.ID = "k2"
 		change(&bad)
-		mustBe(t, name, w.AddKey(t.Context(), bad, noon), storage.Invalid)
+		mustBe(t, name, w.AddKey(t.Context(), bad, Noon), storage.Invalid)
 	}
 	got, found, err := s.Key(t.Context(), "k1")
-	micro := noon.UTC().Truncate(time.Microsecond)
+	micro := Noon.UTC().Truncate(time.Microsecond)
 	if err != nil || !found || got.NewKey != k || got.Workspace != storage.Default || !got.Created.Equal(micro) || !got.Revoked.IsZero() {
 		t.Fatalf("Key: %+v, %v, %v", got, found, err)
 	}
@@ -640,12 +640,12 @@ func keys(t *testing.T, p Place) {
 
 func workspaces(t *testing.T, p Place) {
 	s := open(t, p)
-	if err := s.AddWorkspace(t.Context(), "shop", "Shop", noon); err != nil {
+	if err := s.AddWorkspace(t.Context(), "shop", "Shop", Noon); err != nil {
 		t.Fatal(err)
 	}
-	mustBe(t, "twice", s.AddWorkspace(t.Context(), "shop", "", noon), storage.Exists)
-	mustBe(t, "odd id", s.AddWorkspace(t.Context(), "a/b", "", noon), storage.Invalid)
-	mustBe(t, "odd name", s.AddWorkspace(t.Context(), "ab", "\xff", noon), storage.Invalid)
+	mustBe(t, "twice", s.AddWorkspace(t.Context(), "shop", "", Noon), storage.Exists)
+	mustBe(t, "odd id", s.AddWorkspace(t.Context(), "a/b", "", Noon), storage.Invalid)
+	mustBe(t, "odd name", s.AddWorkspace(t.Context(), "ab", "\xff", Noon), storage.Invalid)
 	all, err := s.Workspaces(t.Context())
 	if err != nil || len(all) != 2 || all[0].ID != storage.Default || all[1].ID != "shop" || all[1].Name != "Shop" || all[0].Era == all[1].Era {
 		t.Fatalf("Workspaces: %+v, %v", all, err)
@@ -661,15 +661,15 @@ func callAll(ctx context.Context, w storage.Workspace) map[string]error {
 	_, errs["About"] = w.About(ctx)
 	_, errs["Append"] = w.Append(ctx, offer(Entry(1, "rig/a", "/x", "1", 0)))
 	_, errs["Write"] = w.Write(ctx, put("rig/a", 2, journal.Write{Path: "/x", Value: jsontext.Value(`1`)}))
-	_, errs["Erase"] = w.Erase(ctx, storage.Erase{ID: ID(3), Doc: "rig/a", At: noon})
+	_, errs["Erase"] = w.Erase(ctx, storage.Erase{ID: ID(3), Doc: "rig/a", At: Noon})
 	_, errs["Since"] = w.Since(ctx, 0, 1)
 	_, _, errs["Document"] = w.Document(ctx, "rig/a")
 	_, errs["Documents"] = w.Documents(ctx, "rig", "", 1)
 	_, errs["Versions"] = w.Versions(ctx, "rig/a")
-	_, errs["Answered"] = w.Answered(ctx, "a", *request("k", "b"), noon)
-	errs["AddKey"] = w.AddKey(ctx, storage.NewKey{ID: "x", Role: storage.Admin, Hash: sha256.Sum256(nil)}, noon)
+	_, errs["Answered"] = w.Answered(ctx, "a", *request("k", "b"), Noon)
+	errs["AddKey"] = w.AddKey(ctx, storage.NewKey{ID: "x", Role: storage.Admin, Hash: sha256.Sum256(nil)}, Noon)
 	_, errs["Keys"] = w.Keys(ctx)
-	_, errs["RevokeKey"] = w.RevokeKey(ctx, "x", noon)
+	_, errs["RevokeKey"] = w.RevokeKey(ctx, "x", Noon)
 	return errs
 }
 
@@ -677,7 +677,7 @@ func callAll(ctx context.Context, w storage.Workspace) map[string]error {
 func isolation(t *testing.T, p Place) {
 	s := open(t, p)
 	for _, id := range []string{"a", "b"} {
-		if err := s.AddWorkspace(t.Context(), id, "", noon); err != nil {
+		if err := s.AddWorkspace(t.Context(), id, "", Noon); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -688,7 +688,7 @@ func isolation(t *testing.T, p Place) {
 	if _, err := a.Append(t.Context(), x); err != nil {
 		t.Fatal(err)
 	}
-	if err := a.AddKey(t.Context(), storage.NewKey{ID: "ka", Name: "secret", Role: storage.Admin, Hash: sha256.Sum256(nil)}, noon); err != nil {
+	if err := a.AddKey(t.Context(), storage.NewKey{ID: "ka", Name: "secret", Role: storage.Admin, Hash: sha256.Sum256(nil)}, Noon); err != nil {
 		t.Fatal(err)
 	}
 	// The same ids and names mean something else in b.
@@ -703,11 +703,11 @@ func isolation(t *testing.T, p Place) {
 		"Documents": func() (any, error) { return b.Documents(ctx, "rig", "", 100) },
 		"Versions":  func() (any, error) { return b.Versions(ctx, "rig/only_a") },
 		"Answered": func() (any, error) {
-			r, err := b.Answered(ctx, "key-1", *x.Once, noon)
+			r, err := b.Answered(ctx, "key-1", *x.Once, Noon)
 			return r.Found(), err
 		},
 		"Keys":      func() (any, error) { return b.Keys(ctx) },
-		"RevokeKey": func() (any, error) { return b.RevokeKey(ctx, "ka", noon) },
+		"RevokeKey": func() (any, error) { return b.RevokeKey(ctx, "ka", Noon) },
 		"Append": func() (any, error) {
 			out, err := b.Append(ctx, offer(Entry(1, "rig/shared", "/name", `"secret?"`, 0)))
 			return out.Results, err
@@ -719,7 +719,7 @@ func isolation(t *testing.T, p Place) {
 			return out.Present, err
 		},
 		"Erase": func() (any, error) {
-			out, err := b.Erase(ctx, storage.Erase{ID: ID(40), Doc: "rig/only_a", At: noon})
+			out, err := b.Erase(ctx, storage.Erase{ID: ID(40), Doc: "rig/only_a", At: Noon})
 			if out.Entries > 1 {
 				return "secret erased", err
 			}
@@ -817,14 +817,14 @@ func oneFailsAlone(t *testing.T, p Place) {
 	s := open(t, p)
 	w := s.In(storage.Default)
 	key := storage.NewKey{ID: "k", Role: storage.Admin, Hash: sha256.Sum256(nil)}
-	if err := w.AddKey(t.Context(), key, noon); err != nil {
+	if err := w.AddKey(t.Context(), key, Noon); err != nil {
 		t.Fatal(err)
 	}
 	var wg sync.WaitGroup
 	for n := range 60 {
 		wg.Go(func() {
 			if n%2 == 0 {
-				mustBe(t, "AddKey", w.AddKey(t.Context(), key, noon), storage.Exists)
+				mustBe(t, "AddKey", w.AddKey(t.Context(), key, Noon), storage.Exists)
 				return
 			}
 			if out, err := w.Append(t.Context(), offer(Entry(n, "rig/a", fmt.Sprint("/w", n), "1", 0))); err != nil || !out.Taken() {
@@ -867,7 +867,7 @@ func journalClosed(t *testing.T, p Place) {
 	for name, err := range callAll(t.Context(), w) {
 		mustBe(t, name, err, storage.Closed)
 	}
-	mustBe(t, "AddWorkspace", s.AddWorkspace(t.Context(), "x", "", noon), storage.Closed)
+	mustBe(t, "AddWorkspace", s.AddWorkspace(t.Context(), "x", "", Noon), storage.Closed)
 	_, err := s.Workspaces(t.Context())
 	mustBe(t, "Workspaces", err, storage.Closed)
 	_, _, err = s.Key(t.Context(), "x")

@@ -21,7 +21,7 @@ func readersNeverSkip(t *testing.T, p Place) {
 	rapid.Check(t, func(rt *rapid.T) {
 		round++
 		workspace := fmt.Sprint("w", round)
-		if err := s.AddWorkspace(t.Context(), workspace, "", noon); err != nil {
+		if err := s.AddWorkspace(t.Context(), workspace, "", Noon); err != nil {
 			rt.Fatal(err)
 		}
 		w := s.In(workspace)

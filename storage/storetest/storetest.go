@@ -43,9 +43,10 @@ func Run(t *testing.T, fresh func(tb testing.TB) Place) {
 	}
 }
 
+// Noon is the time of the suite's server. later is an hour after it.
 var (
-	noon  = time.Date(2026, 11, 24, 12, 0, 0, 123_456_789, time.FixedZone("", -5*3600))
-	later = noon.Add(time.Hour)
+	Noon  = time.Date(2026, 11, 24, 12, 0, 0, 123_456_789, time.FixedZone("", -5*3600))
+	later = Noon.Add(time.Hour)
 )
 
 func draft(id string) storage.Draft {
@@ -103,8 +104,8 @@ func empty(t *testing.T, p Place) {
 
 func putRig(t *testing.T, p Place) {
 	s := open(t, p)
-	r := mustPut(t, s, draft("a"), noon)
-	micro := noon.UTC().Truncate(time.Microsecond)
+	r := mustPut(t, s, draft("a"), Noon)
+	micro := Noon.UTC().Truncate(time.Microsecond)
 	same(t, r, storage.Rig{Draft: draft("a"), Created: micro, Updated: micro, Revision: 1})
 	if r.Created.Location() != time.UTC {
 		t.Errorf("Created is in %v, want UTC", r.Created.Location())
@@ -114,7 +115,7 @@ func putRig(t *testing.T, p Place) {
 
 func replace(t *testing.T, p Place) {
 	s := open(t, p)
-	first := mustPut(t, s, draft("a"), noon)
+	first := mustPut(t, s, draft("a"), Noon)
 	d := draft("a")
 	d.Trip = []byte(`{"route":["OH"]}`)
 	second := mustPut(t, s, d, later)
@@ -124,7 +125,7 @@ func replace(t *testing.T, p Place) {
 
 func unchanged(t *testing.T, p Place) {
 	s := open(t, p)
-	first := mustPut(t, s, draft("a"), noon)
+	first := mustPut(t, s, draft("a"), Noon)
 	same(t, mustPut(t, s, draft("a"), later), first)
 	same(t, mustFind(t, s, "a"), first)
 }
@@ -134,7 +135,7 @@ func byteForByte(t *testing.T, p Place) {
 	d := draft("a")
 	d.Name = "Übung \x00 ' \" 🚐"
 	d.Document = []byte("{\n \"b\" : 1.50,\t\"a\":\"\\u00e9 🚐\" , \"n\":\"\\u0000\"}\r\n")
-	mustPut(t, s, d, noon)
+	mustPut(t, s, d, Noon)
 	if got := mustFind(t, s, "a"); !got.Draft.Equal(d) {
 		t.Fatalf("got %+v, want %+v", got.Draft, d)
 	}
@@ -144,7 +145,7 @@ func listOrder(t *testing.T, p Place) {
 	s := open(t, p)
 	for _, d := range []storage.Draft{{ID: "c", Name: "B"}, {ID: "b", Name: "A"}, {ID: "a", Name: "B"}, {ID: "d", Name: ""}} {
 		d.Document, d.Trip = []byte("{}"), []byte("{}")
-		mustPut(t, s, d, noon)
+		mustPut(t, s, d, Noon)
 	}
 	all, err := s.Rigs(t.Context())
 	if got := fmt.Sprint(all); err != nil || got != "[{d  1} {b A 1} {a B 1} {c B 1}]" {
@@ -172,7 +173,7 @@ func invalid(t *testing.T, p Place) {
 		"TripNoObject": with(func(d *storage.Draft) { d.Trip = []byte(`1`) }),
 		"NoTrip":       with(func(d *storage.Draft) { d.Trip = nil }),
 	} {
-		_, err := s.PutRig(t.Context(), d, noon)
+		_, err := s.PutRig(t.Context(), d, Noon)
 		mustBe(t, name, err, storage.Invalid)
 	}
 	if all, err := s.Rigs(t.Context()); err != nil || len(all) != 0 {
@@ -189,7 +190,7 @@ func mustBe(t *testing.T, name string, err error, want storage.Reason) {
 
 func reopen(t *testing.T, p Place) {
 	s := p.Open(t)
-	want := mustPut(t, s, draft("a"), noon)
+	want := mustPut(t, s, draft("a"), Noon)
 	if err := s.Close(); err != nil {
 		t.Fatalf("Close: %v", err)
 	}
@@ -202,7 +203,7 @@ func secondHandle(t *testing.T, p Place) {
 	first := open(t, p)
 	second := open(t, p)
 	for i := range 20 {
-		want := mustPut(t, first, draft(fmt.Sprint("r", i)), noon)
+		want := mustPut(t, first, draft(fmt.Sprint("r", i)), Noon)
 		same(t, mustFind(t, second, want.ID), want)
 	}
 }
@@ -216,7 +217,7 @@ func writersAtOnce(t *testing.T, p Place) {
 			for i := range each {
 				d := draft("shared")
 				d.Name = fmt.Sprint(w, "-", i)
-				if _, err := s.PutRig(t.Context(), d, noon); err != nil {
+				if _, err := s.PutRig(t.Context(), d, Noon); err != nil {
 					t.Errorf("PutRig: %v", err)
 				}
 			}
@@ -233,7 +234,7 @@ func readsAreWhole(t *testing.T, p Place) {
 	s := open(t, p)
 	write := func(i int) {
 		n := fmt.Sprint(i)
-		if _, err := s.PutRig(t.Context(), storage.Draft{ID: "a", Name: n, Document: []byte(`{"n":` + n + `}`), Trip: []byte("{}")}, noon); err != nil {
+		if _, err := s.PutRig(t.Context(), storage.Draft{ID: "a", Name: n, Document: []byte(`{"n":` + n + `}`), Trip: []byte("{}")}, Noon); err != nil {
 			t.Errorf("PutRig: %v", err)
 		}
 	}
@@ -261,13 +262,13 @@ func cancelled(t *testing.T, p Place) {
 	s := open(t, p)
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	if _, err := s.PutRig(ctx, draft("a"), noon); !errors.Is(err, context.Canceled) {
+	if _, err := s.PutRig(ctx, draft("a"), Noon); !errors.Is(err, context.Canceled) {
 		t.Errorf("PutRig: %v, want the context's error", err)
 	}
 	if _, found, err := s.Rig(t.Context(), "a"); err != nil || found {
 		t.Fatalf("found %v, %v after a cancelled write", found, err)
 	}
-	mustPut(t, s, draft("a"), noon)
+	mustPut(t, s, draft("a"), Noon)
 }
 
 func closed(t *testing.T, p Place) {
@@ -275,7 +276,7 @@ func closed(t *testing.T, p Place) {
 	if err := s.Close(); err != nil {
 		t.Fatalf("Close: %v", err)
 	}
-	_, putErr := s.PutRig(t.Context(), draft("a"), noon)
+	_, putErr := s.PutRig(t.Context(), draft("a"), Noon)
 	_, _, getErr := s.Rig(t.Context(), "a")
 	_, listErr := s.Rigs(t.Context())
 	for name, err := range map[string]error{"PutRig": putErr, "Rig": getErr, "Rigs": listErr, "Ready": s.Ready(t.Context())} {
