@@ -107,10 +107,14 @@ func Decode(b []byte, v any) *finding.Error {
 	if len(b) > MaxInput {
 		return finding.NewError(finding.TooLarge, "", "the body is larger than 1 MiB")
 	}
-	err := strictjson.UnmarshalEntered(b, v)
-	if err == nil {
-		return nil
+	if err := strictjson.UnmarshalEntered(b, v); err != nil {
+		return Problem(err)
 	}
+	return nil
+}
+
+// Problem is an error of the strict decoder as a face shows it.
+func Problem(err error) *finding.Error {
 	var f *strictjson.Fault
 	if !errors.As(err, &f) {
 		return finding.NewError(finding.MalformedJSON, "", err.Error())

@@ -26,6 +26,12 @@ const (
 	UnsupportedMediaType Code = "unsupported_media_type"
 	InvalidParameter     Code = "invalid_parameter"
 	Misdirected          Code = "misdirected"
+	Unauthorized         Code = "unauthorized"
+	Forbidden            Code = "forbidden"
+	Conflict             Code = "conflict"
+	PreconditionFailed   Code = "precondition_failed"
+	PreconditionRequired Code = "precondition_required"
+	KeyReused            Code = "idempotency_key_reused"
 	Timeout              Code = "timeout"
 	Unavailable          Code = "unavailable"
 
@@ -35,7 +41,8 @@ const (
 // Values lists the codes.
 func (Code) Values() []string {
 	return []string{"malformed_json", "invalid_utf8", "unknown_member", "duplicate_member", "wrong_type", "invalid_value", "too_large", "unknown_operation",
-		"not_found", "method_not_allowed", "unsupported_media_type", "invalid_parameter", "misdirected", "timeout", "unavailable", "internal"}
+		"not_found", "method_not_allowed", "unsupported_media_type", "invalid_parameter", "misdirected",
+		"unauthorized", "forbidden", "conflict", "precondition_failed", "precondition_required", "idempotency_key_reused", "timeout", "unavailable", "internal"}
 }
 
 // Problem is one thing wrong, at one place of the input.
@@ -148,6 +155,18 @@ func (c Code) title() string {
 		return "A parameter or header is not possible"
 	case Misdirected:
 		return "This server does not answer for that host"
+	case Unauthorized:
+		return "This needs a key"
+	case Forbidden:
+		return "This key does not allow that"
+	case Conflict:
+		return "It does not fit what is there"
+	case PreconditionFailed:
+		return "What is there is not what the request expects"
+	case PreconditionRequired:
+		return "The request must say which version it changes"
+	case KeyReused:
+		return "The Idempotency-Key was used for another request"
 	case Timeout:
 		return "The request took too long"
 	case Unavailable:
