@@ -141,7 +141,7 @@ func (r *row) judge(entries []journal.Entry) (*judge, error) {
 		return nil, err
 	}
 	j := &judge{r: r, owner: map[string]string{}}
-	rows, err := r.rows("SELECT id, doc FROM entry WHERE workspace = ?1 AND id IN (SELECT value FROM json_each(?2))", string(list))
+	rows, err := r.rows("SELECT entry.id, doc FROM json_each(?2) CROSS JOIN entry INDEXED BY entry_id ON workspace = ?1 AND entry.id = json_each.value", string(list))
 	return j, each(rows, err, func(rows *sql.Rows) error {
 		var id, doc string
 		err := rows.Scan(&id, &doc)

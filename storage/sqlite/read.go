@@ -104,8 +104,10 @@ func (s *space) Versions(ctx context.Context, doc string) (v storage.Versions, e
 }
 
 func versions(sc scope, doc string) (v storage.Versions, err error) {
-	rows, err := sc.rows("SELECT "+changeColumns+" FROM entry WHERE workspace = ?1 AND doc = ?2 UNION ALL SELECT "+erasureColumns+
-		" FROM erasure WHERE workspace = ?1 AND doc = ?2 ORDER BY cursor", doc)
+	// The indexes are named because the order tempts the planner to read the whole
+	// workspace by cursor instead.
+	rows, err := sc.rows("SELECT "+changeColumns+" FROM entry INDEXED BY entry_doc WHERE workspace = ?1 AND doc = ?2 UNION ALL SELECT "+erasureColumns+
+		" FROM erasure INDEXED BY erasure_doc WHERE workspace = ?1 AND doc = ?2 ORDER BY cursor", doc)
 	err = each(rows, err, func(rows *sql.Rows) error {
 		c, err := scanChange(rows)
 		v = append(v, c)

@@ -2,8 +2,10 @@ package sqlite
 
 import "pintail/api/journal"
 
-// maxRegistered is how many entries the registers hold before all are let go.
-const maxRegistered = 50_000
+// maxRegistered is how many entries the registers of several documents hold,
+// some 50 MB, before all are let go. One document alone may be larger, or each
+// leaf written to it would read all of it.
+const maxRegistered = 100_000
 
 // docKey names a document of a workspace.
 type docKey struct {
@@ -27,7 +29,7 @@ func newRegisters() *registers {
 // at forgets everything if the workspace's cursor is not where it was left:
 // another program has written.
 func (r *registers) at(workspace, cursor int64) {
-	if was, known := r.cursors[workspace]; known && was != cursor || r.entries > maxRegistered {
+	if was, known := r.cursors[workspace]; known && was != cursor || r.entries > maxRegistered && len(r.docs) > 1 {
 		r.forget()
 	}
 	r.cursors[workspace] = cursor
