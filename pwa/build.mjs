@@ -9,6 +9,7 @@ import * as fs from "node:fs";
 import * as path from "node:path";
 import { fileURLToPath } from "node:url";
 import * as zlib from "node:zlib";
+import { mergeData } from "./merge-data.mjs";
 
 const here = path.dirname(fileURLToPath(import.meta.url));
 const at = (...parts) => path.join(here, ...parts);
@@ -55,7 +56,9 @@ function engine() {
   const whole = at(".build", "engine.wasm");
   fs.mkdirSync(path.dirname(whole), { recursive: true });
   run("go", ["build", ...ENGINE_FLAGS, "-o", whole, "./engine"], env);
-  run("go", ["run", "./slim", whole, path.join(generated, "engine.wasm")]);
+  const slimmed = at(".build", "slimmed.wasm");
+  run("go", ["run", "./slim", whole, slimmed]);
+  fs.writeFileSync(path.join(generated, "engine.wasm"), mergeData(fs.readFileSync(slimmed)));
 }
 
 function app() {

@@ -1,6 +1,7 @@
 /** The frame of the app: rooms, the state of things, and what is offered. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
+import { useAddress } from "./address.ts";
 import { Departure } from "./departure/departure.tsx";
 import type { Engine } from "./engine/client.ts";
 import type { Versions } from "./engine/types.ts";
@@ -9,16 +10,21 @@ import { Icon } from "./marks/icon.tsx";
 import { PintailMark } from "./marks/pintail-mark.tsx";
 import { More } from "./more/more.tsx";
 import { watchOffline, type Offline } from "./offline.ts";
+import { useChosenRig } from "./trouble/chosen-rig.ts";
+import { Trouble } from "./trouble/trouble.tsx";
 
-/** The rooms that exist; each is a fragment of the address, so Back works. Any other fragment is within Departure. */
+/** The rooms at hand. */
 const ROOMS = [
   { id: "departure", word: "Departure", icon: "departure" },
   { id: "more", word: "More", icon: "more" },
 ] as const;
-type Room = (typeof ROOMS)[number]["id"];
+/** The rooms behind the last one. */
+const BEHIND_MORE = ["trouble"] as const;
+type Room = (typeof ROOMS)[number]["id"] | (typeof BEHIND_MORE)[number];
 
 export function App({ engine, store }: { engine: Engine; store: RigStore }) {
   const room = useRoom();
+  const rig = useChosenRig(store, room);
   const [offline, setOffline] = useState<Offline>("getting");
   const [versions, setVersions] = useState<Versions>();
   const [failed, setFailed] = useState("");
@@ -39,7 +45,7 @@ export function App({ engine, store }: { engine: Engine; store: RigStore }) {
       </header>
       <nav class="rooms" aria-label="Rooms">
         {ROOMS.map(({ id, word, icon }) => (
-          <a key={id} href={`#${id}`} aria-current={room === id ? "page" : undefined}>
+          <a key={id} href={`#${id}`} aria-current={room === id ? "page" : id === "more" && isBehindMore(room) ? "true" : undefined}>
             <Icon name={icon} size={26} /> <span>{word}</span>
           </a>
         ))}
@@ -66,21 +72,22 @@ export function App({ engine, store }: { engine: Engine; store: RigStore }) {
           </p>
         )}
         <div hidden={room !== "departure"}><Departure engine={engine} store={store} /></div>
+        {room === "trouble" && <Trouble engine={engine} rig={rig} />}
         {room === "more" && <More offline={offline} versions={versions} failed={failed} lasting={lasting} />}
       </main>
     </div>
   );
 }
 
+function isBehindMore(room: string): room is (typeof BEHIND_MORE)[number] {
+  return (BEHIND_MORE as readonly string[]).includes(room);
+}
+
+/** The room that the address names; any other address is within Departure. */
 function useRoom(): Room {
-  const read = (): Room => ROOMS.find(({ id }) => `#${id}` === location.hash)?.id ?? "departure";
-  const [room, setRoom] = useState(read);
+  const [named = ""] = useAddress();
+  const room = isBehindMore(named) ? named : (ROOMS.find(({ id }) => id === named)?.id ?? "departure");
   const first = useRef(true);
-  useEffect(() => {
-    const follow = () => setRoom(read());
-    addEventListener("hashchange", follow);
-    return () => removeEventListener("hashchange", follow);
-  }, []);
   useEffect(() => {
     if (first.current) {
       first.current = false;

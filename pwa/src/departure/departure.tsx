@@ -66,7 +66,10 @@ export function Departure({ engine, store }: { engine: Engine; store: RigStore }
   const own = rig?.trip !== undefined && !sameTrip(trip, JSON.parse(rig.trip) as Partial<EngineTrip>) ? rig.trip : undefined;
   return (
     <div class="panes" data-view={view}>
-      <h1 ref={question} tabIndex={-1}>May this rig leave?</h1>
+      <div class="question">
+        <h1 ref={question} tabIndex={-1}>May this rig leave?</h1>
+        <a class="button" href="#trouble"><Icon name="trouble" /> Something is wrong</a>
+      </div>
       <div class="pane trip" ref={form}>
         <RigChoice
           engine={engine}

@@ -20,6 +20,10 @@ export type LawItem = Schemas["LawItem"];
 export type LawRow = Schemas["LawRow"];
 export type Unread = Schemas["Unread"];
 export type Registry = Schemas["Registry"];
+export type TroubleReport = Schemas["TroubleReport"];
+export type SymptomGroup = Schemas["SymptomGroup"];
+export type Failure = Schemas["Failure"];
+export type WalkroundReport = Schemas["WalkroundReport"];
 /** The trip as the engine takes it. */
 export type EngineTrip = Schemas["Trip"];
 

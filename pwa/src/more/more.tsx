@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import { Switch } from "../departure/conditions.tsx";
 import type { Versions } from "../engine/types.ts";
 import { setTheme, theme, type Theme } from "../keep/theme.ts";
+import { Icon } from "../marks/icon.tsx";
 import type { Offline } from "../offline.ts";
 import { wordFor } from "../words/say.tsx";
 
@@ -26,6 +27,13 @@ export function More({ offline, versions, failed, lasting }: Props) {
   return (
     <div class="more">
       <h1>More</h1>
+      <ul class="links">
+        <li>
+          <a href="#trouble">
+            <Icon name="trouble" size={28} /> <span>Something is wrong</span> <Icon name="chevron" size={18} />
+          </a>
+        </li>
+      </ul>
       <section aria-labelledby="theme-heading">
         <h2 id="theme-heading">Screen</h2>
         <Switch

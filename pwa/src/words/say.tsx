@@ -12,6 +12,11 @@ export function Value({ param }: { param: Param }) {
   return <One piece={piece(param, catalogue)} />;
 }
 
+/** A text as one plain string, for searching and for what is read aloud. */
+export function sentenceOf(text: Text): string {
+  return pieces(text, catalogue).map((p) => (typeof p === "string" ? p : `${p.number}${p.unit && (p.tight ? p.unit : ` ${p.unit}`)}`)).join("");
+}
+
 /** The catalogue's word for an id, or the id made readable where it has none. */
 export function wordFor(id: string): string {
   return catalogue[id] ?? id.slice(id.indexOf(".") + 1).replaceAll("_", " ");

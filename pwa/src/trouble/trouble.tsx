@@ -1,0 +1,194 @@
+/** "Something is wrong": by what is noticed, to what to do about it where it happens. */
+
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
+import { useAddress } from "../address.ts";
+import type { Engine } from "../engine/client.ts";
+import type { Failure, SymptomGroup, TroubleReport } from "../engine/types.ts";
+import { Icon } from "../marks/icon.tsx";
+import { Say, sentenceOf, wordFor } from "../words/say.tsx";
+import { FailurePage } from "./failure.tsx";
+import { findFailures, indexOf } from "./find.ts";
+import { HALT_WORDS, HaltMark } from "./halt-mark.tsx";
+
+/** The rig to look at, as JSON text, and its name; undefined where none is chosen. */
+export type ChosenRig = { name: string; text: string } | undefined;
+
+export function Trouble({ engine, rig }: { engine: Engine; rig: ChosenRig }) {
+  const [, first, second] = useAddress();
+  const answer = useReport(engine, rig);
+  const [typed, setTyped] = useState("");
+  const heading = useHeading(`${first}/${second}`);
+  const list = useRef("#trouble");
+  if (first === undefined || first === "sign") {
+    list.current = first === undefined ? "#trouble" : `#trouble/sign/${second}`;
+  }
+  if (answer === undefined || answer === "failed") {
+    return <Waiting failed={answer === "failed"} />;
+  }
+  const failure = answer.failures.find(({ id }) => id === first);
+  if (failure) {
+    return <FailurePage engine={engine} rig={rig} failure={failure} always={answer.always} back={list.current} heading={heading} />;
+  }
+  const symptom = first === "sign" ? answer.symptoms.find(({ symptom }) => symptom === second) : undefined;
+  if (symptom) {
+    return (
+      <div class="room trouble">
+        <a class="button back" href="#trouble"><Icon name="back" /> All signs</a>
+        <h1 ref={heading} tabIndex={-1}><Say text={symptom.says} /></h1>
+        <p class="hint">{ofRig(rig)} Most urgent first. Which is it?</p>
+        <Failures failures={answer.failures.filter(({ symptoms }) => symptoms.includes(symptom.symptom))} />
+      </div>
+    );
+  }
+  return (
+    <div class="room trouble">
+      <h1 ref={heading} tabIndex={-1}>Something is wrong</h1>
+      <p class="note tone-no_go">
+        <span><strong>Never at the wheel.</strong> Pull in first, or let somebody who is not driving read this.</span>
+      </p>
+      <p>{answer.always[0] && <Say text={answer.always[0]} />}</p>
+      <Search report={answer} typed={typed} onType={setTyped} />
+      {typed.trim() === "" && <Symptoms symptoms={answer.symptoms} />}
+    </div>
+  );
+}
+
+function Waiting({ failed }: { failed: boolean }) {
+  return (
+    <div class="room trouble">
+      <h1>Something is wrong</h1>
+      {/* These words are in the app itself: they stand without the engine too. */}
+      <ul class="boxed">{["explain", "held", "test"].map((id) => <li key={id}>{wordFor(`trouble.always_${id}`)}</li>)}</ul>
+      <p class="hint empty" role={failed ? "alert" : undefined}>
+        {failed ? "The engine did not load, so the list of failures cannot be shown. Load the page again once there is signal." : "Getting the list…"}
+      </p>
+    </div>
+  );
+}
+
+function Search({ report, typed, onType }: { report: TroubleReport; typed: string; onType: (typed: string) => void }) {
+  const index = useMemo(() => indexOf(report.failures, sentenceOf), [report]);
+  const found = findFailures(typed, report.failures, index);
+  const looked = typed.trim() !== "";
+  return (
+    <section aria-labelledby="search-heading">
+      <h2 id="search-heading"><label for="trouble-search">Look for a word</label></h2>
+      <input
+        id="trouble-search"
+        type="search"
+        autocomplete="off"
+        enterkeyhint="search"
+        placeholder="clip, hot, monitor…"
+        value={typed}
+        onInput={(event) => onType(event.currentTarget.value)}
+      />
+      <p class="hint" role="status">
+        {looked && (found.length === 0 ? `Nothing here speaks of “${typed.trim()}”. Choose what you notice instead: empty the field.` : `${found.length} found`)}
+      </p>
+      {looked && <Failures failures={found} />}
+    </section>
+  );
+}
+
+const SENSES: [SymptomGroup["sense"], string][] = [
+  ["see", "You see"], ["hear", "You hear"], ["smell", "You smell"], ["feel", "You feel"],
+  ["lamp", "A lamp"], ["monitor", "In the cab"], ["at_rest", "While it stands"],
+];
+
+function Symptoms({ symptoms }: { symptoms: SymptomGroup[] }) {
+  return (
+    <section aria-labelledby="symptoms-heading">
+      <h2 id="symptoms-heading">Or by what you notice</h2>
+      {SENSES.map(([sense, words]) => (
+        <div key={sense} class="sense">
+          <h3 id={`sense-${sense}`}>{words}</h3>
+          <ul class="links" aria-labelledby={`sense-${sense}`}>
+            {symptoms.filter((group) => group.sense === sense).map((group) => (
+              <li key={group.symptom}>
+                <a href={`#trouble/sign/${group.symptom}`}>
+                  <span><Say text={group.says} /></span>
+                  <span class="count"><span class="for-ears">Causes: </span>{group.failures}</span>
+                  <Icon name="chevron" size={18} />
+                </a>
+              </li>
+            ))}
+          </ul>
+        </div>
+      ))}
+    </section>
+  );
+}
+
+/** Failures in their order, under the words that say when to halt. */
+function Failures({ failures }: { failures: Failure[] }) {
+  const can = failures.filter(({ applies }) => applies !== "cannot_happen");
+  const cannot = failures.filter(({ applies }) => applies === "cannot_happen");
+  return (
+    <>
+      <ul class="links failures">{can.map((failure) => <FailureLink key={failure.id} failure={failure} />)}</ul>
+      {cannot.length > 0 && (
+        <details class="folded">
+          <summary><Icon name="chevron" /> <span class="folded-words">Not with this rig, as entered</span> <span class="count">{cannot.length}</span></summary>
+          <ul class="links failures">{cannot.map((failure) => <FailureLink key={failure.id} failure={failure} />)}</ul>
+        </details>
+      )}
+    </>
+  );
+}
+
+function FailureLink({ failure }: { failure: Failure }) {
+  return (
+    <li class={`halt-${failure.halt}`}>
+      <a href={`#trouble/${failure.id}`}>
+        <HaltMark halt={failure.halt} />
+        <span class="failure-words">
+          <span class="kicker">{HALT_WORDS[failure.halt]}</span>
+          <strong><Say text={failure.name} /></strong>
+          <span class="quiet"><Say text={failure.signs} /></span>
+        </span>
+        <Icon name="chevron" size={18} />
+      </a>
+    </li>
+  );
+}
+
+function ofRig(rig: ChosenRig): string {
+  return rig ? `For ${rig.name}.` : "For any rig: none is chosen on Departure.";
+}
+
+function useReport(engine: Engine, rig: ChosenRig): TroubleReport | "failed" | undefined {
+  const [answer, setAnswer] = useState<TroubleReport | "failed">();
+  const text = rig?.text;
+  useEffect(() => {
+    let current = true;
+    const ask = async () => {
+      let outcome = await engine.run<TroubleReport>("trouble/list", text === undefined ? "{}" : `{"rig":${text}}`);
+      if (!outcome.ok) {
+        outcome = await engine.run<TroubleReport>("trouble/list", "{}"); // a rig that cannot be read must not hide the list
+      }
+      return outcome.ok ? outcome.value : ("failed" as const);
+    };
+    ask().then(
+      (next) => current && setAnswer(next),
+      () => current && setAnswer("failed"),
+    );
+    return () => {
+      current = false;
+    };
+  }, [engine, text]);
+  return answer;
+}
+
+/** The heading of what is shown takes the focus when something else is shown. */
+export function useHeading(shown: string) {
+  const heading = useRef<HTMLHeadingElement>(null);
+  const before = useRef(shown);
+  useEffect(() => {
+    if (before.current !== shown) {
+      before.current = shown;
+      scrollTo(0, 0);
+      heading.current?.focus({ preventScroll: true });
+    }
+  }, [shown]);
+  return heading;
+}
