@@ -58,8 +58,8 @@ func read[T any](name string) []T {
 	return all
 }
 
-func (e entry) failure() Failure {
-	return Failure{
+func (e *entry) failure() *Failure {
+	return &Failure{
 		ID: e.ID, Symptoms: slices.Clone(e.Symptoms), Halt: e.Halt, GoOn: e.GoOn, TestAgain: slices.Clone(e.TestAgain),
 		Name: finding.Say(e.Name, nil), Signs: finding.Say(e.Signs, nil), Cause: finding.Say(e.Cause, nil),
 		Stand: finding.Say(e.Stand, nil), Condition: finding.Say(e.Condition, nil), Do: say(e.Do), Never: say(e.Never),
@@ -103,8 +103,8 @@ const (
 
 // in says whether the rig has the part, whether that is known, and which field
 // would tell.
-func (c condition) in(r rig.Rig) (has, known bool, field string) {
-	unit := r.BrakeUnit
+func (c condition) in(r *rig.Rig) (has, known bool, field string) {
+	unit := &r.BrakeUnit
 	if c == hasBrakeUnit || (c == unitOnPedal || c == sensesMotion) && !rig.Is(unit.Fitted, true) {
 		return answer(unit.Fitted, "/brake_unit/fitted")
 	}

@@ -80,8 +80,6 @@ const (
 // Values lists when to halt, most urgent first.
 func (Halt) Values() []string { return []string{"now", "next_safe_place", "before_next_hook_up"} }
 
-func (h Halt) rank() int { return slices.Index(h.Values(), string(h)) }
-
 // GoOn says whether the trip may go on.
 type GoOn string
 
@@ -148,26 +146,32 @@ type Report struct {
 	Always   []finding.Text `json:"always"`
 	Symptoms []SymptomGroup `json:"symptoms"`
 	// Failures are most urgent first; those that cannot happen to the rig last.
-	Failures []Failure `json:"failures"`
+	Failures []*Failure `json:"failures"`
 }
 
 // List lists what may be wrong.
 func List(in Input) Report {
-	r := Report{Findings: []finding.Finding{}, Symptoms: groups(), Failures: []Failure{}, Always: []finding.Text{
+	r := Report{Findings: []finding.Finding{}, Symptoms: groups(), Failures: []*Failure{}, Always: []finding.Text{
 		finding.Say("trouble.always_explain", nil), finding.Say("trouble.always_held", nil), finding.Say("trouble.always_test", nil),
 	}}
 	var fields []string
-	for _, e := range table() {
+	var cannot []*Failure
+	for i := range table() { // the most urgent stand first in the table
+		e := &table()[i]
 		if in.Symptom != "" && !slices.Contains(e.Symptoms, in.Symptom) {
 			continue
 		}
 		f := e.failure()
 		if in.Rig != nil {
-			fields = append(fields, f.mark(e, *in.Rig)...)
+			fields = append(fields, f.mark(e, in.Rig)...)
 		}
-		r.Failures = append(r.Failures, f)
+		if f.Applies == CannotHappen {
+			cannot = append(cannot, f)
+		} else {
+			r.Failures = append(r.Failures, f)
+		}
 	}
-	slices.SortStableFunc(r.Failures, func(a, b Failure) int { return a.rank() - b.rank() })
+	r.Failures = append(r.Failures, cannot...)
 	if fields != nil {
 		slices.Sort(fields)
 		r.Findings = append(r.Findings, finding.Finding{
@@ -177,17 +181,9 @@ func List(in Input) Report {
 	return r
 }
 
-func (f Failure) rank() int {
-	rank := f.Halt.rank()
-	if f.Applies == CannotHappen {
-		rank += len(Halt("").Values())
-	}
-	return rank
-}
-
 // mark says whether the failure can happen to the rig, and returns the fields
 // that would tell where that is not known.
-func (f *Failure) mark(e entry, r rig.Rig) (fields []string) {
+func (f *Failure) mark(e *entry, r *rig.Rig) (fields []string) {
 	f.Applies = CanHappen
 	for _, c := range e.When {
 		can, known, field := c.in(r)

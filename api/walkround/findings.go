@@ -14,88 +14,92 @@ func refused(p rig.Permission) bool {
 	return p.ManualSays == rig.Forbidden || p.ManualSays == rig.EmergencyOnly
 }
 
+// notes collects the findings of an answer.
+type notes []finding.Finding
+
+// add appends a finding that decides and returns it, to be completed.
+func (n *notes) add(id string, v finding.Verdict, params finding.Params) *finding.Finding {
+	*n = append(*n, finding.Finding{
+		ID: "walkround." + strings.ReplaceAll(id, "_", "-"), Area: finding.Trip, Verdict: v, Decides: true, Says: finding.Say("walkround."+id, params),
+	})
+	f := &(*n)[len(*n)-1]
+	if v == finding.Mind {
+		f.Basis = []finding.Basis{{Kind: finding.Practice, Reference: "common practice of the trade"}}
+	}
+	return f
+}
+
+// aside is add for a finding that does not decide.
+func (n *notes) aside(id string, v finding.Verdict, params finding.Params) *finding.Finding {
+	f := n.add(id, v, params)
+	f.Decides = false
+	return f
+}
+
+// manualFields is where the manual's steps stand in a rig.
+func manualFields() []string { return []string{"/manual/steps"} }
+
 // findings says what keeps a list from being complete or from being used.
-func findings(r rig.Rig, l List) []finding.Finding {
-	fs := []finding.Finding{note("words_follow_manual", finding.Mind, "")}
+func findings(r *rig.Rig, l List) notes {
+	var n notes
+	n.aside("words_follow_manual", finding.Mind, nil)
 	switch l {
 	case HookUp:
-		fs = append(fs, hookUpFindings(r)...)
+		n.hookUp(r)
 	case Unhook:
-		fs = append(fs, unhookFindings(r)...)
+		n.unhook(r)
 	case StopCheck:
-		if engineRunWanted(r) && r.Manual.Phase(rig.EngineRun) == nil {
-			fs = append(fs, deciding(note("no_engine_run_steps", finding.FindOut, "/manual/steps")))
+		if engineRunWanted(*r) && r.Manual.Phase(rig.EngineRun) == nil {
+			n.add("no_engine_run_steps", finding.FindOut, nil).Fields = manualFields()
 		}
 	}
 	if fields := uncounted(r.Coupling); fields != nil {
-		f := note("not_counted", finding.FindOut, "")
-		f.Fields = fields
-		fs = append(fs, f)
+		n.aside("not_counted", finding.FindOut, nil).Fields = fields
 	}
-	return fs
+	return n
 }
 
-func hookUpFindings(r rig.Rig) []finding.Finding {
+func (n *notes) hookUp(r *rig.Rig) {
+	permission := []string{"/permission/manual_says"}
 	if refused(r.Permission) {
-		f := deciding(note("forbidden", finding.NoGo, "/permission/manual_says"))
-		f.Area = finding.Permission
-		f.Basis = []finding.Basis{{Kind: finding.Rating, Reference: "/permission/manual_says"}}
-		return []finding.Finding{f}
+		f := n.add("forbidden", finding.NoGo, nil)
+		f.Area, f.Fields = finding.Permission, permission
+		f.Basis = []finding.Basis{{Kind: finding.Rating, Reference: permission[0]}}
+		return
 	}
-	var fs []finding.Finding
 	if r.Permission.ManualSays != rig.Allowed {
-		f := deciding(note("no_permission", finding.FindOut, "/permission/manual_says"))
-		f.Area = finding.Permission
-		fs = append(fs, f)
+		f := n.add("no_permission", finding.FindOut, nil)
+		f.Area, f.Fields = finding.Permission, permission
 	}
 	free := first(r.Manual, rig.DrivetrainFree)
 	brakeOff := first(r.Manual, rig.ParkingBrakeOff)
 	powerOff := first(r.Manual, rig.BatteryOff, rig.PullsFuse)
 	if free < 0 {
-		fs = append(fs, deciding(note("no_free_step", finding.FindOut, "/manual/steps")))
+		n.add("no_free_step", finding.FindOut, nil).Fields = manualFields()
 	}
 	if brakeOff >= 0 && free > brakeOff {
-		fs = append(fs, deciding(note("brake_before_free", finding.Mind, "/manual/steps")))
+		n.add("brake_before_free", finding.Mind, nil).Fields = manualFields()
 	}
 	if powerOff >= 0 && free > powerOff {
-		fs = append(fs, note("power_before_free", finding.Mind, "/manual/steps"))
+		n.aside("power_before_free", finding.Mind, nil).Fields = manualFields()
 	}
 	if powerOff >= 0 && brakeOff < 0 {
-		fs = append(fs, note("power_and_parking_brake", finding.Mind, "/manual/steps"))
+		n.aside("power_and_parking_brake", finding.Mind, nil).Fields = manualFields()
 	}
-	return fs
 }
 
-// unhookFindings: what hook-up changed must be changed back.
-func unhookFindings(r rig.Rig) []finding.Finding {
-	var fs []finding.Finding
+// unhook: what hook-up changed must be changed back.
+func (n *notes) unhook(r *rig.Rig) {
 	if first(r.Manual, rig.DrivetrainFree) >= 0 && r.Manual.Tagged(rig.Unhook, rig.DrivetrainRestore) == nil {
-		fs = append(fs, deciding(note("no_restore_step", finding.FindOut, "/manual/steps")))
+		n.add("no_restore_step", finding.FindOut, nil).Fields = manualFields()
 	}
 	if first(r.Manual, rig.BatteryOff, rig.PullsFuse) >= 0 && r.Manual.Tagged(rig.Unhook, rig.PowerBack) == nil {
-		fs = append(fs, deciding(note("no_power_back_step", finding.FindOut, "/manual/steps")))
+		n.add("no_power_back_step", finding.FindOut, nil).Fields = manualFields()
 	}
-	return fs
 }
 
 // first is the place in the hook-up order of the first step with one of the
 // tags, -1 where there is none.
 func first(m rig.Manual, tags ...rig.StepTag) int {
 	return slices.IndexFunc(m.Phase(rig.HookUp), func(id string) bool { return slices.Contains(tags, m.Steps[id].Tag) })
-}
-
-func note(id string, v finding.Verdict, field string) finding.Finding {
-	f := finding.Finding{ID: "walkround." + strings.ReplaceAll(id, "_", "-"), Area: finding.Trip, Verdict: v, Says: finding.Say("walkround."+id, nil)}
-	if v == finding.Mind {
-		f.Basis = []finding.Basis{{Kind: finding.Practice, Reference: "common practice of the trade"}}
-	}
-	if field != "" {
-		f.Fields = []string{field}
-	}
-	return f
-}
-
-func deciding(f finding.Finding) finding.Finding {
-	f.Decides = true
-	return f
 }

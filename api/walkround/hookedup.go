@@ -156,7 +156,8 @@ func StillHolds(in HookedUpInput) HookedUpReport {
 }
 
 func stillHolds(h HookedUp, now *Moment, driven *unit.Length, happened map[string]Happening) Standing {
-	s := Standing{HookedUp: h, Findings: []finding.Finding{}, Holds: true}
+	s := Standing{HookedUp: h, Holds: true}
+	n := notes{}
 	for _, what := range Event("").Values() {
 		e, ends := expiry(Event(what))
 		if !ends {
@@ -165,8 +166,7 @@ func stillHolds(h HookedUp, now *Moment, driven *unit.Length, happened map[strin
 		e.Ended = e.standsIn(happened)
 		if e.Ended {
 			s.Holds = false
-			f := deciding(saying("ended_"+what, finding.FindOut, nil))
-			s.Findings = append(s.Findings, f)
+			n.add("ended_"+what, finding.FindOut, nil)
 		}
 		s.Expires = append(s.Expires, e)
 	}
@@ -174,31 +174,27 @@ func stillHolds(h HookedUp, now *Moment, driven *unit.Length, happened map[strin
 		check := nextCheck(h, now, driven, happened)
 		s.NextCheck = &check
 		if check.Due != NotDue {
-			f := deciding(note("check_"+string(check.Due), finding.Mind, ""))
-			f.Basis = []finding.Basis{check.Basis}
-			s.Findings = append(s.Findings, f)
+			n.add("check_"+string(check.Due), finding.Mind, nil).Basis = []finding.Basis{check.Basis}
 		}
 	}
-	s.Findings = append(s.Findings, stateFindings(h, now, s.Holds)...)
+	n.state(&h, now, s.Holds)
+	s.Findings = n
 	finding.Sort(s.Findings)
 	s.Verdict = finding.Worst(s.Findings)
 	return s
 }
 
-func stateFindings(h HookedUp, now *Moment, holds bool) []finding.Finding {
-	var fs []finding.Finding
+func (n *notes) state(h *HookedUp, now *Moment, holds bool) {
 	if h.TestedAt == nil {
-		fs = append(fs, deciding(note("not_tested", finding.FindOut, "")))
+		n.add("not_tested", finding.FindOut, nil)
 	}
 	if now != nil && *now < h.HookedUpAt {
-		fs = append(fs, note("clock_behind", finding.Mind, ""))
+		n.aside("clock_behind", finding.Mind, nil)
 	}
 	if holds {
-		f := deciding(note("still_hooked_up", finding.OK, ""))
-		f.Basis = []finding.Basis{{Kind: finding.Measured, Reference: "the record of the hook-up, and nothing since that ends it"}}
-		fs = append(fs, f)
+		n.add("still_hooked_up", finding.OK, nil).
+			Basis = []finding.Basis{{Kind: finding.Measured, Reference: "the record of the hook-up, and nothing since that ends it"}}
 	}
-	return fs
 }
 
 // expiry is what an event does to the state, and whether it ends it at all.

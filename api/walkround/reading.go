@@ -76,18 +76,16 @@ func (r *Range) judge(t Taken) (v finding.Verdict, asked bool) {
 	return finding.OK, true
 }
 
-// outside says what an outlying reading means.
-func (r *Range) outside(t Taken, v finding.Verdict) finding.Finding {
-	f := finding.Finding{Verdict: v, Decides: true, Basis: []finding.Basis{r.Basis}}
+// outside notes what an outlying reading means.
+func (r *Range) outside(n *notes, t Taken, v finding.Verdict) {
 	switch r.Of {
 	case BatteryVolts:
-		f.ID, f.Area = "walkround.battery-low", finding.Battery
-		f.Says = finding.Say("walkround.battery_low", finding.Params{"read": finding.Num(*t.Volts, "V"), "least": finding.Num(*r.LeastV, "V")})
-		f.Remedy = finding.Advise("walkround.battery_low_remedy", nil)
+		f := n.add("battery_low", v, finding.Params{"read": finding.Num(*t.Volts, "V"), "least": finding.Num(*r.LeastV, "V")})
+		f.Area, f.Remedy = finding.Battery, finding.Advise("walkround.battery_low_remedy", nil)
+		f.Basis = []finding.Basis{r.Basis}
 	case HubTemperature:
-		f.ID, f.Area = "walkround.hub-hot", finding.Brakes
-		f.Says = finding.Say("walkround.hub_hot", finding.Params{"read": finding.TemperatureOf(*t.Temperature), "most": finding.TemperatureOf(*r.Most)})
-		f.Remedy = finding.Advise("walkround.hub_hot_remedy", nil)
+		f := n.add("hub_hot", v, finding.Params{"read": finding.TemperatureOf(*t.Temperature), "most": finding.TemperatureOf(*r.Most)})
+		f.Area, f.Remedy = finding.Brakes, finding.Advise("walkround.hub_hot_remedy", nil)
+		f.Basis = []finding.Basis{r.Basis}
 	}
-	return f
 }

@@ -53,13 +53,13 @@ type LeftOut struct {
 	Do    finding.Text `json:"do"`
 }
 
-func record(l List, run Run, r RunReport) *Record {
+func record(l List, run *Run, r *RunReport) *Record {
 	rec := Record{
 		List: l, Started: run.Started, Finished: run.Finished, Place: run.Place, Devices: devices(run), Whole: r.MayFinish,
 		Counts: []Count{}, Readings: []Read{}, Notes: []Noted{}, Open: []LeftOut{},
 	}
 	for i := range r.Steps {
-		rec.take(&r.Steps[i], run.Ticks[r.Steps[i].Step.ID])
+		rec.take(r.Steps[i], run.Ticks[r.Steps[i].Step.ID])
 	}
 	return &rec
 }
@@ -89,7 +89,7 @@ func (rec *Record) take(st *Stand, ticks map[string]Tick) {
 	}
 }
 
-func devices(run Run) []string {
+func devices(run *Run) []string {
 	all := []string{}
 	for _, ticks := range run.Ticks {
 		for device := range ticks {
@@ -109,10 +109,10 @@ func devices(run Run) []string {
 
 // testedAt is the newest stamp of the steps that prove lamps and brakes, nil
 // where one of them has no stamp.
-func testedAt(l List, run Run, stands []Stand) *Moment {
+func testedAt(l List, run *Run, stands []*Stand) *Moment {
 	var last Moment
 	for i := range stands {
-		st := &stands[i]
+		st := stands[i]
 		if e, _ := entryOf(l, st.Step.ID); !e.Proves || st.State == NotNeeded {
 			continue
 		}
@@ -136,11 +136,11 @@ func testedAt(l List, run Run, stands []Stand) *Moment {
 // happenedIn is what a run means for an earlier hook-up. A halt with an engine
 // run, or out of sight, ends it from the start of the check until the check is
 // whole; unhooking ends it with the first thing taken back.
-func happenedIn(l List, run Run, r RunReport) map[string]Happening {
+func happenedIn(l List, run *Run, r *RunReport) map[string]Happening {
 	h := map[string]Happening{}
 	switch l {
 	case Unhook:
-		if slices.ContainsFunc(r.Steps, func(st Stand) bool { return st.Step.Undoes != nil && len(st.Done) > 0 }) {
+		if slices.ContainsFunc(r.Steps, func(st *Stand) bool { return st.Step.Undoes != nil && len(st.Done) > 0 }) {
 			h[string(Unhooked)] = Happening{What: Unhooked, At: run.Started}
 		}
 	case StopCheck:
@@ -161,7 +161,7 @@ func happenedIn(l List, run Run, r RunReport) map[string]Happening {
 }
 
 // checked is a whole roadside check as something that happened.
-func checked(run Run, r RunReport) Happening {
+func checked(run *Run, r *RunReport) Happening {
 	h := Happening{What: Checked, At: run.Finished}
 	yes := true
 	for i := range r.Steps {

@@ -1,8 +1,6 @@
 package walkround
 
 import (
-	"cmp"
-	"slices"
 	"sync"
 
 	"pintail/api/finding"
@@ -40,8 +38,8 @@ var rhythm = sync.OnceValue(func() []leg {
 
 // nextCheck finds the check that comes next, and whether it is due.
 func nextCheck(h HookedUp, now *Moment, driven *unit.Length, happened map[string]Happening) NextCheck {
-	checks := checksIn(happened)
-	l := legAfter(checks)
+	checks, last := checksIn(happened)
+	l := legAfter(checks, last)
 	n := NextCheck{Says: finding.Say("walkround.next_"+l.ID, nil), Basis: finding.Basis{Kind: finding.Practice, Reference: l.Source}}
 	since := h.HookedUpAt
 	var start *unit.Length
@@ -49,14 +47,11 @@ func nextCheck(h HookedUp, now *Moment, driven *unit.Length, happened map[string
 		zero := unit.MI(0)
 		start = &zero
 	}
-	if len(checks) > 0 {
-		last := checks[len(checks)-1]
-		if last.At != nil {
-			since = max(since, *last.At)
-		}
-		if l.Repeats {
-			start = last.Driven
-		}
+	if last.At != nil {
+		since = max(since, *last.At)
+	}
+	if l.Repeats {
+		start = last.Driven
 	}
 	n.FromAt, n.ByAt = hoursAfter(since, l.FromH), hoursAfter(since, l.ByH)
 	n.From, n.By = milesAfter(start, l.FromMI), milesAfter(start, l.ByMI)
@@ -64,35 +59,31 @@ func nextCheck(h HookedUp, now *Moment, driven *unit.Length, happened map[string
 	return n
 }
 
-// checksIn are the roadside checks among what happened, oldest first; one whose
-// time is not known counts as the oldest.
-func checksIn(happened map[string]Happening) []Happening {
-	var checks []Happening
+// checksIn counts the roadside checks among what happened and returns the last;
+// one whose time is not known counts as the oldest.
+func checksIn(happened map[string]Happening) (n int, last Happening) {
 	for _, id := range rig.Keys(happened) {
-		if h := happened[id]; h.What == Checked {
-			checks = append(checks, h)
+		h := happened[id]
+		if h.What != Checked {
+			continue
 		}
+		if n == 0 || last.At == nil || h.At != nil && *h.At >= *last.At {
+			last = h
+		}
+		n++
 	}
-	slices.SortStableFunc(checks, func(a, b Happening) int { return cmp.Compare(moment(a), moment(b)) })
-	return checks
-}
-
-func moment(h Happening) Moment {
-	if h.At == nil {
-		return 0
-	}
-	return *h.At
+	return n, last
 }
 
 // legAfter is the leg after the checks so far; a check farther out than a leg
 // stands for that leg's too.
-func legAfter(checks []Happening) leg {
+func legAfter(checks int, last Happening) *leg {
 	legs := rhythm()
-	i := min(len(checks), len(legs)-1)
-	for i > 0 && i < len(legs)-1 && checks[len(checks)-1].Driven != nil && !unit.MI(legs[i].FromMI).Over(*checks[len(checks)-1].Driven) {
+	i := min(checks, len(legs)-1)
+	for i > 0 && i < len(legs)-1 && last.Driven != nil && !unit.MI(legs[i].FromMI).Over(*last.Driven) {
 		i++
 	}
-	return legs[i]
+	return &legs[i]
 }
 
 func hoursAfter(m Moment, h float64) *Moment {

@@ -105,6 +105,9 @@ func TestRunNeverCountsTooEarly(t *testing.T) {
 				if st.Step.Hazard != nil && stands(id) && !stands(other) && state[other] != NotNeeded {
 					t.Fatalf("%s counts as done before %s, which is %s", id, other, state[other])
 				}
+				if st.Step.Hazard != nil && !stands(id) && state[id] != NotNeeded && state[other] == TouchAgain && !slices.Contains(st.WaitsFor, other) {
+					t.Fatalf("%s does not wait until %s is touched again", id, other)
+				}
 			}
 			no := false
 			for _, tick := range run.Ticks[id] {
@@ -116,12 +119,20 @@ func TestRunNeverCountsTooEarly(t *testing.T) {
 			if (st.State == Blocked) != (len(st.WaitsFor) > 0) || st.State == Blocked && (st.Because == nil || !strings.Contains(st.Because.Sentence, st.Step.Hazard.Sentence)) {
 				t.Fatalf("%s is %s, waits for %v, because %v", id, st.State, st.WaitsFor, st.Because)
 			}
+			if st.Because != nil && (strings.ContainsAny(st.Because.Sentence, "{}") || st.Because.Sentence == st.Because.ID) {
+				t.Fatalf("%s: %s", id, st.Because.Sentence)
+			}
 			if id == report.Next && st.State == Blocked {
 				t.Fatalf("next is %s, which is blocked", id)
 			}
 		}
 		if report.MayFinish != (left == 0 && len(steps) > 0) || report.MayFinish != (report.Next == "" && len(steps) > 0) {
 			t.Fatalf("may finish: %t with %d left and %q next", report.MayFinish, left, report.Next)
+		}
+		for _, f := range report.Findings {
+			if strings.ContainsAny(f.Says.Sentence, "{}") || f.Says.Sentence == f.Says.ID {
+				t.Fatalf("%s: %s", f.ID, f.Says.Sentence)
+			}
 		}
 		if report.Verdict == finding.OK && !report.MayFinish {
 			t.Fatal("ok, and something is left to do")
@@ -150,7 +161,7 @@ func TestNextLeadsToTheEnd(t *testing.T) {
 			if n > 300 {
 				t.Fatalf("%s comes next for ever", report.Next)
 			}
-			i := slices.IndexFunc(report.Steps, func(st Stand) bool { return st.Step.ID == report.Next })
+			i := slices.IndexFunc(report.Steps, func(st *Stand) bool { return st.Step.ID == report.Next })
 			run.Ticks[report.Next] = map[string]Tick{"phone": proof(report.Steps[i].Step)}
 			if b, left := run.Breaks["b"]; left {
 				b.Again[report.Next] = map[string]Touch{"phone": {Done: ptr(true)}}
@@ -206,6 +217,15 @@ func TestBreakAsksForHoldingItems(t *testing.T) {
 		for i, st := range Stands(RunInput{Rig: &r, List: l, Run: &run}).Steps {
 			if st.State != before.Steps[i].State {
 				t.Fatalf("touched again, %s is %s and was %s", st.Step.ID, st.State, before.Steps[i].State)
+			}
+		}
+		for _, id := range again {
+			run.Breaks["b"].Again[id]["other"] = Touch{Done: ptr(false)}
+		}
+		disputed := Stands(RunInput{Rig: &r, List: l, Run: &run})
+		for _, st := range disputed.Steps {
+			if (st.State == TouchAgain) != slices.Contains(want, st.Step.ID) {
+				t.Fatalf("one phone says touched, another not, and %s is %s", st.Step.ID, st.State)
 			}
 		}
 		stayed := run
@@ -412,12 +432,12 @@ func TestWholeHookUp(t *testing.T) {
 		t.Error("the chocks are out again")
 	}
 	unhook := Stands(RunInput{Rig: &r, List: Unhook, Run: &Run{}, Changes: report.Changes})
-	if !slices.ContainsFunc(unhook.Steps, func(st Stand) bool {
+	if !slices.ContainsFunc(unhook.Steps, func(st *Stand) bool {
 		return st.Step.ID == "undo.post" && strings.Contains(st.Step.Do.Sentence, "Cover the post.")
 	}) {
 		t.Error("nothing names the covered post")
 	}
-	if slices.ContainsFunc(unhook.Steps, func(st Stand) bool { return st.Step.ID == "undo.free" }) {
+	if slices.ContainsFunc(unhook.Steps, func(st *Stand) bool { return st.Step.ID == "undo.free" }) {
 		t.Error("the manual's own step takes it back already")
 	}
 }
@@ -469,7 +489,7 @@ func TestCountsAndReadings(t *testing.T) {
 			run := ticked(r, c.list)
 			run.Ticks[c.step] = c.ticks
 			report := Stands(RunInput{Rig: &r, List: c.list, Run: &run})
-			i := slices.IndexFunc(report.Steps, func(st Stand) bool { return st.Step.ID == c.step })
+			i := slices.IndexFunc(report.Steps, func(st *Stand) bool { return st.Step.ID == c.step })
 			st := report.Steps[i]
 			var result Reached
 			if st.Counting != nil {

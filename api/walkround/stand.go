@@ -76,8 +76,8 @@ type Stand struct {
 // so that any order in which ticks arrive gives the same answer.
 type standing struct {
 	list   List
-	run    Run
-	stands []Stand
+	run    *Run
+	stands []*Stand
 	index  map[string]int
 	// before[i][k] is true where step k must be done before step i, directly or
 	// through others.
@@ -87,11 +87,11 @@ type standing struct {
 }
 
 // stand judges every step of the list.
-func stand(l List, steps []Step, run Run) []Stand {
+func stand(l List, steps []Step, run *Run) []*Stand {
 	s := standing{list: l, run: run, index: map[string]int{}}
 	for i, step := range steps {
 		s.index[step.ID] = i
-		s.stands = append(s.stands, Stand{Step: step})
+		s.stands = append(s.stands, &Stand{Step: step})
 	}
 	s.findBefore()
 	s.judgeTicks()
@@ -126,7 +126,7 @@ func (s *standing) findBefore() {
 func (s *standing) judgeTicks() {
 	s.done = make([]bool, len(s.stands))
 	for i := range s.stands {
-		st := &s.stands[i]
+		st := s.stands[i]
 		if !s.needed(st.Step) {
 			st.State = NotNeeded
 			continue
@@ -161,7 +161,7 @@ func (s *standing) needed(step Step) bool {
 }
 
 func (s *standing) hasPart(p Part) bool {
-	return slices.ContainsFunc(s.stands, func(st Stand) bool { return st.Step.Part == p })
+	return slices.ContainsFunc(s.stands, func(st *Stand) bool { return st.Step.Part == p })
 }
 
 // judgeProof looks at counts, readings and photos, and says what is missing.
@@ -218,7 +218,7 @@ func (st *Stand) count(n *int) {
 func (s *standing) waitsFor(i int) []string {
 	var ids []string
 	for k, before := range s.before[i] {
-		if st := &s.stands[k]; before && (!s.done[k] && st.State != NotNeeded || st.State == TouchAgain) {
+		if st := s.stands[k]; before && (!s.done[k] && st.State != NotNeeded || st.State == TouchAgain) {
 			ids = append(ids, st.Step.ID)
 		}
 	}
@@ -230,7 +230,7 @@ func (s *standing) waitsFor(i int) []string {
 func (s *standing) judgeBreaks() {
 	var again []int
 	for i := range s.stands {
-		st := &s.stands[i]
+		st := s.stands[i]
 		if !s.done[i] || !st.Step.Holding || s.over(st.Step) {
 			continue
 		}
@@ -271,7 +271,7 @@ func touched(by map[string]Touch) bool {
 
 // settle gives step i its state and says why.
 func (s *standing) settle(i int) {
-	st := &s.stands[i]
+	st := s.stands[i]
 	switch {
 	case st.State == NotNeeded:
 		st.Because = finding.Advise("walkround.not_at_this_halt", nil)
@@ -285,7 +285,7 @@ func (s *standing) settle(i int) {
 }
 
 func (s *standing) settleOpen(i int) {
-	st := &s.stands[i]
+	st := s.stands[i]
 	if st.dangerous() {
 		st.WaitsFor = s.waitsFor(i)
 	}

@@ -22,7 +22,7 @@ type RunReport struct {
 	Verdict  finding.Verdict   `json:"verdict"`
 	Findings []finding.Finding `json:"findings"`
 	// Steps are in working order.
-	Steps []Stand `json:"steps"`
+	Steps []*Stand `json:"steps"`
 	// Next is the id of the step to do next, absent when nothing is left. It is
 	// never a blocked one.
 	Next     string     `json:"next,omitzero"`
@@ -49,9 +49,9 @@ func Stands(in RunInput) RunReport {
 		made = wouldChange(*in.Rig)
 	}
 	list := makeFor(Input{Rig: in.Rig, List: in.List}, made)
-	stands := stand(in.List, list.Steps, *in.Run)
+	stands := stand(in.List, list.Steps, in.Run)
 	if stands == nil {
-		stands = []Stand{}
+		stands = []*Stand{}
 	}
 	report := RunReport{Steps: stands, Next: next(stands), Progress: progress(stands), MayFinish: len(stands) > 0 && next(stands) == ""}
 	for _, id := range rig.Keys(in.Run.Breaks) {
@@ -59,7 +59,9 @@ func Stands(in RunInput) RunReport {
 			report.Asks = append(report.Asks, id)
 		}
 	}
-	report.Findings = append(list.Findings, runFindings(in, report)...)
+	n := notes(list.Findings)
+	n.run(&in, &report)
+	report.Findings = n
 	if in.List == HookUp {
 		report.Changes = changed(stands)
 	}
@@ -71,14 +73,14 @@ func Stands(in RunInput) RunReport {
 
 // conclude adds what a run leaves behind.
 func (r *RunReport) conclude(in RunInput) {
-	r.Happened = happenedIn(in.List, *in.Run, *r)
+	r.Happened = happenedIn(in.List, in.Run, r)
 	if in.Run.Finished == nil {
 		return
 	}
-	r.Record = record(in.List, *in.Run, *r)
+	r.Record = record(in.List, in.Run, r)
 	if in.List == HookUp && r.Record.Whole {
 		s := stillHolds(HookedUp{
-			HookedUpAt: *in.Run.Finished, TestedAt: testedAt(in.List, *in.Run, r.Steps), Place: in.Run.Place, Changes: r.Changes,
+			HookedUpAt: *in.Run.Finished, TestedAt: testedAt(in.List, in.Run, r.Steps), Place: in.Run.Place, Changes: r.Changes,
 		}, in.Now, nil, nil)
 		r.HookedUp = &s
 	}
@@ -86,7 +88,7 @@ func (r *RunReport) conclude(in RunInput) {
 
 // next is the step to do next: what must be touched again, else the first that
 // is not done.
-func next(stands []Stand) string {
+func next(stands []*Stand) string {
 	for _, left := range [][]State{{TouchAgain}, {Open, Blocked, Disagree}} {
 		for i := range stands {
 			if slices.Contains(left, stands[i].State) {
@@ -97,12 +99,12 @@ func next(stands []Stand) string {
 	return ""
 }
 
-func progress(stands []Stand) []Progress {
+func progress(stands []*Stand) []Progress {
 	all := []Progress{}
 	for _, p := range Place("").Values() {
 		at := Progress{Place: Place(p)}
 		for i := range stands {
-			if st := &stands[i]; st.Step.Place == at.Place && st.State != NotNeeded {
+			if st := stands[i]; st.Step.Place == at.Place && st.State != NotNeeded {
 				at.Steps++
 				if st.State == Done {
 					at.Done++
@@ -117,12 +119,12 @@ func progress(stands []Stand) []Progress {
 }
 
 // changed is what the steps that anybody ticked have changed at the rig.
-func changed(stands []Stand) Changes {
+func changed(stands []*Stand) Changes {
 	of := map[string]*Stand{}
 	steps := make([]Step, len(stands))
 	for i := range stands {
 		steps[i] = stands[i].Step
-		of[steps[i].ID] = &stands[i]
+		of[steps[i].ID] = stands[i]
 	}
 	m := changesOf(steps,
 		func(s Step) bool { return len(of[s.ID].Done) > 0 },
@@ -136,57 +138,52 @@ func changed(stands []Stand) Changes {
 // aPause is how long nobody ticks anything before it looks like a break.
 const aPause = 15 * 60_000
 
-func runFindings(in RunInput, r RunReport) []finding.Finding {
-	var fs []finding.Finding
+func (n *notes) run(in *RunInput, r *RunReport) {
 	left := 0
-	for i := range r.Steps {
-		st := &r.Steps[i]
+	for _, st := range r.Steps {
 		if st.State != Done && st.State != NotNeeded {
 			left++
 		}
 		if st.Counting != nil && st.Counting.Result == CountOver {
-			fs = append(fs, saying("count_over", finding.Mind, finding.Params{
-				"step": wordsOf(st.Step.Do), "counted": whole(st.Counting.Counted), "wanted": whole(*st.Counting.Wanted)}))
+			n.aside("count_over", finding.Mind, finding.Params{
+				"step": wordsOf(st.Step.Do), "counted": whole(st.Counting.Counted), "wanted": whole(*st.Counting.Wanted)})
 		}
 		for _, j := range st.Readings {
 			if j.Verdict != finding.OK {
-				fs = append(fs, st.Step.Reading.outside(j.Taken, j.Verdict))
+				st.Step.Reading.outside(n, j.Taken, j.Verdict)
 			}
 		}
 	}
 	switch {
 	case len(r.Steps) == 0:
 	case left == 0:
-		f := deciding(saying("all_done", finding.OK, finding.Params{"n": whole(len(r.Steps))}))
-		f.Basis = []finding.Basis{{Kind: finding.Measured, Reference: "what was ticked, counted and read"}}
-		fs = append(fs, f)
+		n.add("all_done", finding.OK, finding.Params{"n": whole(len(r.Steps))}).
+			Basis = []finding.Basis{{Kind: finding.Measured, Reference: "what was ticked, counted and read"}}
 	case in.Run.Finished != nil:
-		fs = append(fs, deciding(saying("finished_open", finding.FindOut, finding.Params{"n": whole(left)})))
+		n.add("finished_open", finding.FindOut, finding.Params{"n": whole(left)})
 	default:
-		fs = append(fs, deciding(saying("steps_left", finding.FindOut, finding.Params{"n": whole(left)})))
+		n.add("steps_left", finding.FindOut, finding.Params{"n": whole(left)})
 	}
-	return append(fs, breakFindings(in, r)...)
+	n.breaks(in, r)
 }
 
-// breakFindings are about interruptions, and about ticks that no step takes.
-func breakFindings(in RunInput, r RunReport) []finding.Finding {
-	var fs []finding.Finding
+// breaks are about interruptions, and about ticks that no step takes.
+func (n *notes) breaks(in *RunInput, r *RunReport) {
 	if r.Asks != nil {
-		fs = append(fs, deciding(note("did_you_leave", finding.FindOut, "")))
+		n.add("did_you_leave", finding.FindOut, nil)
 	}
-	if in.List == HookUp && len(in.Run.Ticks) > 0 && wasLeft(*in.Run) {
-		fs = append(fs, note("restart_offered", finding.Mind, ""))
+	if in.List == HookUp && len(in.Run.Ticks) > 0 && wasLeft(in.Run) {
+		n.aside("restart_offered", finding.Mind, nil)
 	}
 	if newest := in.Run.newest(); in.Now != nil && in.Run.Finished == nil && newest > 0 && *in.Now-newest >= aPause {
-		fs = append(fs, saying("paused", finding.Mind, finding.Params{"minutes": finding.Num(float64((*in.Now-newest)/60_000), "min")}))
+		n.aside("paused", finding.Mind, finding.Params{"minutes": finding.Num(float64((*in.Now-newest)/60_000), "min")})
 	}
-	if n := strays(in.Run.Ticks, r.Steps); n > 0 {
-		fs = append(fs, saying("ticks_elsewhere", finding.Mind, finding.Params{"n": whole(n)}))
+	if k := strays(in.Run.Ticks, r.Steps); k > 0 {
+		n.aside("ticks_elsewhere", finding.Mind, finding.Params{"n": whole(k)})
 	}
-	return fs
 }
 
-func wasLeft(r Run) bool {
+func wasLeft(r *Run) bool {
 	for _, b := range r.Breaks {
 		if !rig.Is(b.Left, false) {
 			return true
@@ -196,7 +193,7 @@ func wasLeft(r Run) bool {
 }
 
 // newest is the last moment that the run knows of, 0 if none.
-func (r Run) newest() Moment {
+func (r *Run) newest() Moment {
 	var last Moment
 	take := func(m *Moment) {
 		if m != nil {
@@ -218,7 +215,7 @@ func (r Run) newest() Moment {
 
 // strays counts the ticked steps that are not in the list, because the rig was
 // changed or another version made the list.
-func strays(ticks map[string]map[string]Tick, stands []Stand) int {
+func strays(ticks map[string]map[string]Tick, stands []*Stand) int {
 	n := len(ticks)
 	for i := range stands {
 		if _, there := ticks[stands[i].Step.ID]; there {
@@ -226,10 +223,4 @@ func strays(ticks map[string]map[string]Tick, stands []Stand) int {
 		}
 	}
 	return n
-}
-
-func saying(id string, v finding.Verdict, params finding.Params) finding.Finding {
-	f := note(id, v, "")
-	f.Says = finding.Say("walkround."+id, params)
-	return f
 }

@@ -138,7 +138,7 @@ func Make(in Input) Report { return makeFor(in, wouldChange(*in.Rig)) }
 // makeFor makes the list; an unhook list takes back the changes given.
 func makeFor(in Input, made Changes) Report {
 	r := *in.Rig
-	report := Report{Findings: findings(r, in.List), Steps: []Step{}}
+	report := Report{Findings: findings(in.Rig, in.List), Steps: []Step{}}
 	if in.List != HookUp || !refused(r.Permission) {
 		report.Steps = steps(r, in.List, made)
 	}
