@@ -2,7 +2,6 @@ package server
 
 import (
 	"bytes"
-	"context"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -12,15 +11,15 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/getkin/kin-openapi/openapi3"
 
 	"pintail"
-	"pintail/storage"
+	"pintail/storage/sqlite"
 )
 
 // hostileRequests is how many requests TestHostile makes up; with -short, where
@@ -32,25 +31,19 @@ func hostileRequests() int {
 	return 10_000
 }
 
-// readOnlyStore fails the test when anything is kept.
-type readOnlyStore struct {
-	storage.Store
-	tb testing.TB
-}
-
-func (s readOnlyStore) PutRig(context.Context, storage.Draft, time.Time) (storage.Rig, error) {
-	s.tb.Error("something was kept")
-	return storage.Rig{}, nil
-}
-
 // TestHostile sends requests made up from the contract's own examples: cut
 // short, of the wrong type, with huge numbers, nested deep, random, at odd
-// addresses, with odd methods and headers. Every answer is held to the contract,
-// none is a fault of ours, and nothing is kept. The same seed gives the same
-// requests.
+// addresses, with odd methods and headers. Every answer is held to the contract
+// and none is a fault of ours; what was kept of it all is sound, and another
+// workspace has nothing of it. The same seed gives the same requests, entity tags
+// aside.
 func TestHostile(t *testing.T) {
-	l := newLab(t, false, func(c *Config) { c.Store = readOnlyStore{c.Store, t} })
-	before := l.do(t, request{path: "/v1/rigs"}).Body.String()
+	file := filepath.Join(t.TempDir(), "pintail.db")
+	store := mustStoreIn(t, file)
+	if err := store.AddWorkspace(t.Context(), "other", "", noon); err != nil {
+		t.Fatal(err)
+	}
+	l := newLab(t, false, withStore(store))
 	e := newEnemy(t, 20261124)
 	answers := map[int]int{}
 	for i := range hostileRequests() {
@@ -58,18 +51,25 @@ func TestHostile(t *testing.T) {
 		rec := httptest.NewRecorder()
 		l.handler.ServeHTTP(rec, r)
 		answers[rec.Code]++
+		if tag := rec.Header().Get("ETag"); tag != "" && strings.HasPrefix(r.URL.Path, "/v1/") {
+			e.tags = append(e.tags, tag)
+		}
 		if t.Failed() {
 			t.Fatalf("request %d: %s %q %v", i, r.Method, r.URL, r.Header)
 		}
 	}
 	t.Logf("answers by status: %v", answers)
-	for _, status := range []int{200, 304, 400, 404, 405, 413, 415, 421} {
-		if answers[status] == 0 {
+	for _, status := range []int{200, 201, 204, 304, 400, 404, 405, 409, 412, 413, 415, 421, 422, 428} {
+		if answers[status] == 0 && !testing.Short() {
 			t.Errorf("no request came to %d: the enemy is too tame", status)
 		}
 	}
-	if after := l.do(t, request{path: "/v1/rigs"}).Body.String(); after != before {
-		t.Errorf("the rigs changed:\n%s\n%s", before, after)
+	report, err := sqlite.Check(t.Context(), file)
+	if err != nil || !report.Clean() {
+		t.Errorf("what was kept is not sound: %v\n%s", err, report.String())
+	}
+	if about, err := store.In("other").About(t.Context()); err != nil || about.Cursor != 0 {
+		t.Errorf("another workspace: %+v, %v", about, err)
 	}
 }
 
@@ -109,7 +109,12 @@ func TestHostileBytes(t *testing.T) {
 type enemy struct {
 	*rand.Rand
 	paths    []string
-	examples map[string][]any // by path
+	methods  map[string][]string // by path
+	examples map[string][]any    // by path
+	tags     []string            // of answers so far
+	// finite keeps numbers within a double's range: the judge of the contract
+	// cannot read others.
+	finite bool
 }
 
 func newEnemy(tb testing.TB, seed uint64) *enemy {
@@ -118,17 +123,24 @@ func newEnemy(tb testing.TB, seed uint64) *enemy {
 	if err != nil {
 		tb.Fatal(err)
 	}
-	e := &enemy{Rand: rand.New(rand.NewPCG(seed, seed)), examples: map[string][]any{}}
+	e := &enemy{Rand: rand.New(rand.NewPCG(seed, seed)), methods: map[string][]string{}, examples: map[string][]any{}}
 	for path, item := range doc.Paths.Map() {
-		if item.Post == nil {
+		if !strings.HasPrefix(path, "/v1/") {
 			continue
 		}
-		examples := item.Post.RequestBody.Value.Content["application/json"].Examples
-		for _, name := range slices.Sorted(maps.Keys(examples)) {
-			e.examples[path] = append(e.examples[path], examples[name].Value.Value)
+		operations := item.Operations()
+		for _, method := range slices.Sorted(maps.Keys(operations)) {
+			e.methods[path] = append(e.methods[path], method)
+			if operations[method].RequestBody == nil {
+				continue
+			}
+			examples := operations[method].RequestBody.Value.Content["application/json"].Examples
+			for _, name := range slices.Sorted(maps.Keys(examples)) {
+				e.examples[path] = append(e.examples[path], examples[name].Value.Value)
+			}
 		}
 	}
-	e.paths = slices.Sorted(maps.Keys(e.examples))
+	e.paths = slices.Sorted(maps.Keys(e.methods))
 	return e
 }
 
@@ -140,7 +152,7 @@ func (e *enemy) chance(n int) bool { return e.IntN(100) < n }
 func (e *enemy) request() *http.Request {
 	path := pick(e, e.paths)
 	r := &http.Request{
-		Method: "POST", URL: &url.URL{Path: path}, Host: "127.0.0.1:8377", Proto: "HTTP/1.1", ProtoMajor: 1, ProtoMinor: 1,
+		Method: pick(e, e.methods[path]), URL: &url.URL{Path: e.fill(path)}, Host: "127.0.0.1:8377", Proto: "HTTP/1.1", ProtoMajor: 1, ProtoMinor: 1,
 		Header: http.Header{"Content-Type": {"application/json"}},
 	}
 	if e.chance(15) {
@@ -152,8 +164,40 @@ func (e *enemy) request() *http.Request {
 	if e.chance(30) {
 		e.headers(r)
 	}
+	if strings.Contains(path, "{id}") || e.methods[path][0] == "GET" {
+		e.conditions(r)
+	}
 	r.Body = io.NopCloser(bytes.NewReader(e.body(path)))
 	return r
+}
+
+// fill puts an id into the address: one that is there, that may be, or an odd one.
+func (e *enemy) fill(path string) string {
+	id := pick(e, []string{"kept", "kept", "a", "b", "c"})
+	if e.chance(5) {
+		id = pick(e, []string{"7", "a b", "..", "%2e", strings.Repeat("a", 65), string(e.bytes(8))})
+	}
+	return strings.Replace(path, "{id}", id, 1)
+}
+
+// conditions adds what a request about a kept document may bring.
+func (e *enemy) conditions(r *http.Request) {
+	if e.chance(50) && len(e.tags) > 0 {
+		tag := pick(e, e.tags[max(0, len(e.tags)-8):])
+		if e.chance(20) {
+			tag = pick(e, append([]string{"*", `"`, `W/"1-A"`, `"0-A"`, `"99999999999999999999-A"`, `"1"`, string(e.bytes(20))}, e.tags...))
+		}
+		r.Header.Set(pick(e, []string{"If-Match", "If-Match", "If-Match", "If-None-Match"}), tag)
+	}
+	if e.chance(30) {
+		r.Header.Set("Idempotency-Key", pick(e, []string{"k1", "k2", "k3", "a b", strings.Repeat("k", 129)}))
+	}
+	if e.chance(10) {
+		r.Header.Set("Authorization", pick(e, []string{"Bearer", "Bearer a.b", "Basic eDp5", string(e.bytes(60))}))
+	}
+	if e.chance(20) {
+		r.URL.RawQuery = pick(e, []string{"limit=0", "limit=1", "limit=1001", "limit=x", "after=0", "after=-1", "after=1e9", "after=9223372036854775808", "after=%FF", "path=/name", "path=name", "path=%00", "after=a&after=b", "limit=3&after=a"})
+	}
 }
 
 func (e *enemy) address(path string) *url.URL {
@@ -212,11 +256,18 @@ func (e *enemy) body(path string) []byte {
 		deep := e.IntN(30_000)
 		return []byte(`{"rig":` + strings.Repeat(pick(e, []string{"[", `{"a":`, `{"towed":`}), deep))
 	case 2:
-		if e.chance(10) {
+		if e.chance(30) {
 			return []byte(`{"rig":{"name":"` + strings.Repeat("x", 1<<20+e.IntN(100)) + `"}}`)
 		}
 	}
+	if e.examples[path] == nil {
+		return e.bytes(3)
+	}
+	e.finite = path == "/v1/entries"
 	value := clone(pick(e, e.examples[path]))
+	if document, ok := value.(map[string]any); ok && e.chance(5) {
+		document["id"] = pick(e, []string{"kept", "a", "b", "c"})
+	}
 	for range e.IntN(4) {
 		value = e.spoil(value)
 	}
@@ -266,9 +317,11 @@ func (e *enemy) spoil(v any) any {
 }
 
 func (e *enemy) value() any {
+	if e.chance(5) && !e.finite {
+		return pick(e, []any{json.Number("1e999"), json.Number(strings.Repeat("9", 400))})
+	}
 	return pick(e, []any{
-		nil, true, "", "US-QQ", "\u202e", strings.Repeat("long ", 300), "2026-02-30", "forbidden", -1, 0, 1e308, -1e308, 5e-324, json.Number("1e999"),
-		json.Number(strings.Repeat("9", 400)), 0.1 + 0.2, 1 << 53, []any{}, map[string]any{}, []any{nil}, map[string]any{"lb": 1, "kg": 1},
+		nil, true, "", "US-QQ", "\u202e", strings.Repeat("long ", 300), "2026-02-30", "forbidden", -1, 0, 1e308, -1e308, 5e-324, 0.1 + 0.2, 1 << 53, []any{}, map[string]any{}, []any{nil}, map[string]any{"lb": 1, "kg": 1},
 		map[string]any{"lb": -4300}, map[string]any{"lb": 1e9}, map[string]any{"stone": 3}, map[string]any{"lb": "4300"}, map[string]any{"f": -459},
 	})
 }

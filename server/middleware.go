@@ -124,10 +124,12 @@ func (s *server) appElsewhere(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// overruns reports whether the address goes on after the route: Echo lets the
-// last parameter of a route swallow what follows, slashes and all.
+// overruns reports whether the address goes on after the route, or leaves a step
+// of it empty: Echo lets a parameter be empty, and the last one of a route swallow
+// what follows, slashes and all.
 func overruns(c echo.Context) bool {
-	return c.Path() != "" && strings.Count(c.Path(), "/") != strings.Count(echo.GetPath(c.Request()), "/")
+	path := echo.GetPath(c.Request())
+	return c.Path() != "" && (strings.Contains(path, "//") || strings.Count(c.Path(), "/") != strings.Count(path, "/"))
 }
 
 // limited lets at most n bytes of the body through. An operation that gets n
@@ -163,17 +165,23 @@ func jsonOnly(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 // ownHost refuses a host that is not ours. Without it, another site could name
-// this machine as its own address and have the browser of a visitor read the
-// rigs.
+// this machine as its own address and have the browser of a visitor read what is
+// kept here. An address in figures is nobody's name.
 func (s *server) ownHost(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		host := hostName(c.Request().Host)
-		ip := net.ParseIP(host)
-		if host != "localhost" && !(ip != nil && ip.IsLoopback()) && !slices.ContainsFunc(s.Hosts, func(h string) bool { return strings.EqualFold(h, host) }) {
-			return finding.NewError(finding.Misdirected, "", "the rigs are not served under this host; start the server with --host and its name")
+		if host != "localhost" && net.ParseIP(host) == nil && !slices.ContainsFunc(s.Hosts, func(h string) bool { return strings.EqualFold(h, host) }) {
+			return finding.NewError(finding.Misdirected, "", "this server does not answer under this host; start it with --host and its name")
 		}
 		return next(c)
 	}
+}
+
+// here reports whether a Host header names the machine itself.
+func here(header string) bool {
+	host := hostName(header)
+	ip := net.ParseIP(host)
+	return host == "localhost" || ip != nil && ip.IsLoopback()
 }
 
 // hostName is a Host header without port and brackets, in lower case.

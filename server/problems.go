@@ -52,6 +52,9 @@ func (s *server) answerError(err error, c echo.Context) {
 	}
 	c.Response().Header().Set("Cache-Control", "no-store")
 	c.Response().Header().Del("ETag")
+	if problem.Code() == finding.Unauthorized {
+		c.Response().Header().Set("WWW-Authenticate", "Bearer")
+	}
 	if err := c.Blob(statuses[problem.Code()], problemType, problem.JSON()); err != nil {
 		s.Log.LogAttrs(c.Request().Context(), slog.LevelDebug, "answer not sent", slog.String("id", requestID(c)), slog.String("error", err.Error()))
 	}

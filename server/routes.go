@@ -6,6 +6,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"pintail/api"
+	"pintail/storage"
 )
 
 // Body limits, in bytes.
@@ -14,6 +15,9 @@ const (
 	// the operation itself says that it is too much, as on every face.
 	operationLimit = api.MaxInput + 1
 	noBody         = 0
+	// maxBody is the largest document, and maxPage the largest page of entries.
+	maxBody = storage.MaxDocument
+	maxPage = 4 << 20
 )
 
 // routes is the whole HTTP surface.
@@ -32,8 +36,25 @@ func (s *server) routes() *echo.Echo {
 		e.POST("/v1/"+o.Name, s.run(o), limited(operationLimit), jsonOnly)
 	}
 
-	get("/v1/rigs", s.listRigs, s.ownHost, s.checked)
-	get("/v1/rigs/:id", s.getRig, s.ownHost, s.checked)
+	// Whoever asks for what is kept passes these first.
+	guard := func(least storage.Role) []echo.MiddlewareFunc {
+		return []echo.MiddlewareFunc{s.ownHost, s.may(least), s.checked}
+	}
+	takes := func(body int64, least storage.Role) []echo.MiddlewareFunc {
+		return append([]echo.MiddlewareFunc{limited(body + 1)}, append(guard(least), jsonOnly)...)
+	}
+	for _, k := range kinds {
+		r, all, one := resource{s, k}, "/v1/"+k.path, "/v1/"+k.path+"/:id"
+		get(all, r.list, guard(storage.Reader)...)
+		e.POST(all, r.post, takes(maxBody, storage.Editor)...)
+		get(one, r.get, guard(storage.Reader)...)
+		e.PUT(one, r.put, takes(maxBody, storage.Editor)...)
+		e.DELETE(one, r.remove, append(guard(storage.Editor), limited(noBody))...)
+		get(one+"/history", r.history, guard(storage.Reader)...)
+		e.POST(one+"/erase", r.erase, takes(maxBody, storage.Admin)...)
+	}
+	get("/v1/entries", s.giveEntries, guard(storage.Reader)...)
+	e.POST("/v1/entries", s.takeEntries, takes(maxPage, storage.Editor)...)
 
 	get("/healthz", s.alive)
 	get("/readyz", s.ready)

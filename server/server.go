@@ -1,5 +1,6 @@
-// Package server is the HTTP face: THE TABLE's operations, the rigs that are
-// kept, the contract, the browser app, and what the people who run it need.
+// Package server is the HTTP face: THE TABLE's operations, what people keep in
+// their workspaces, the contract, the browser app, and what the people who run it
+// need.
 // routes.go shows all of it. It does no arithmetic of the trade.
 package server
 
@@ -8,6 +9,7 @@ import (
 	"io/fs"
 	"log/slog"
 	"net/http"
+	"sync/atomic"
 	"time"
 
 	"github.com/go-playground/validator/v10"
@@ -23,7 +25,7 @@ type Config struct {
 	Contract []byte `validate:"required"`
 	// App is the built browser app, index.html at its root.
 	App fs.FS `validate:"required"`
-	// Store keeps the rigs. The server does not close it.
+	// Store keeps the workspaces. The server does not close it.
 	Store storage.Store `validate:"required"`
 	// Log gets a line for each request and for each fault on our side.
 	Log *slog.Logger `validate:"required"`
@@ -34,8 +36,9 @@ type Config struct {
 	// NewID gives each request that brings none an id of 1 to 64 of a-z, A-Z,
 	// 0-9, ".", "_" and "-".
 	NewID func() string `validate:"required"`
-	// Hosts are names under which the kept rigs are answered for, besides the
-	// loopback names: those of a proxy on this machine.
+	// Hosts are names under which workspaces are answered for, besides localhost
+	// and addresses in figures: those of a proxy on this machine. Under them a key
+	// is needed even while none exists.
 	Hosts []string `validate:"dive,hostname_rfc1123"`
 	// RequestTimeout bounds what a request may wait for.
 	RequestTimeout time.Duration `validate:"min=1ms,max=5m"`
@@ -47,6 +50,7 @@ type server struct {
 	contract *contract
 	app      *app
 	measures *measures
+	anyKey   atomic.Bool // see locked
 }
 
 // New returns the handler of the whole HTTP surface. It fails on a Config that

@@ -37,8 +37,7 @@ type scenario struct {
 
 func TestScenarios(t *testing.T) {
 	l := newLab(t, false)
-	rig := l.do(t, request{path: "/v1/rigs/kept"})
-	tag := rig.Header().Get("ETag")
+	tag := l.do(t, request{path: "/v1/rigs/kept"}).Header().Get("ETag")
 	for name, s := range map[string]scenario{
 		"Operation":           {request{"POST", "/v1/coupling/check", `{"rig":{}}`, asJSON}, 200, []string{`"verdict":"find_out"`, `"engine_version"`}, nil, map[string]string{"Content-Type": "application/json", "Cache-Control": "no-store"}},
 		"OperationUTF8":       {request{"POST", "/v1/coupling/check", `{"rig":{}}`, map[string]string{"Content-Type": "application/json; charset=UTF-8"}}, 200, nil, nil, nil},
@@ -55,25 +54,25 @@ func TestScenarios(t *testing.T) {
 		"UnknownOperation":    {request{"POST", "/v1/coupling/uncheck", `{}`, asJSON}, 404, []string{"unknown_operation", "coupling/uncheck"}, nil, nil},
 		"OtherOrigin":         {request{"POST", "/v1/coupling/check", `{"rig":{}}`, map[string]string{"Content-Type": "application/json", "Origin": "https://elsewhere.example"}}, 200, nil, nil, map[string]string{"Access-Control-Allow-Origin": ""}},
 
-		"Rigs":            {request{path: "/v1/rigs"}, 200, []string{`{"rigs":[{"id":"kept","name":"Kept","revision":1}]}`}, []string{"document", "created"}, map[string]string{"Cache-Control": "no-cache"}},
+		"Rigs":            {request{path: "/v1/rigs"}, 200, []string{`{"rigs":[{"id":"kept","name":"Kept","revision":3}]}`}, []string{"document", "created"}, map[string]string{"Cache-Control": "no-cache"}},
 		"RigsBodyIgnored": {request{path: "/v1/rigs", body: "anything"}, 200, nil, nil, nil},
 		"Rig":             {request{path: "/v1/rigs/kept"}, 200, []string{`"rig":{"name":"Kept"}`, `"trip":{"route":["US-UT"]}`}, nil, map[string]string{"ETag": tag}},
 		"RigHead":         {request{method: "HEAD", path: "/v1/rigs/kept"}, 200, nil, nil, map[string]string{"ETag": tag}},
 		"RigUnchanged":    {request{path: "/v1/rigs/kept", headers: map[string]string{"If-None-Match": `"x", W/` + tag}}, 304, nil, []string{"Kept"}, map[string]string{"ETag": tag}},
-		"RigChanged":      {request{path: "/v1/rigs/kept", headers: map[string]string{"If-None-Match": `"1-0000000000000000"`}}, 200, []string{"Kept"}, nil, nil},
+		"RigChanged":      {request{path: "/v1/rigs/kept", headers: map[string]string{"If-None-Match": `"3-00000000"`}}, 200, []string{"Kept"}, nil, nil},
 		"RigNotThere":     {request{path: "/v1/rigs/lost"}, 404, []string{"urn:problem-type:pintail:not_found"}, []string{"lost"}, map[string]string{"ETag": "", "Cache-Control": "no-store"}},
 		"RigOddID":        {request{path: "/v1/rigs/a%20b"}, 400, []string{"invalid_parameter", "id"}, []string{"a b"}, nil},
 		"RigSlashID":      {request{path: "/v1/rigs/a%2Fb"}, 400, []string{"invalid_parameter"}, nil, nil},
 		"RigLongID":       {request{path: "/v1/rigs/" + strings.Repeat("a", 65)}, 400, []string{"invalid_parameter"}, nil, nil},
 		"RigNoID":         {request{path: "/v1/rigs/"}, 404, []string{"not_found"}, nil, nil},
 		"RigLongTag":      {request{path: "/v1/rigs/kept", headers: map[string]string{"If-None-Match": strings.Repeat("x", 201)}}, 400, []string{"invalid_parameter", "If-None-Match"}, nil, nil},
-		"RigPut":          {request{"PUT", "/v1/rigs/kept", `{}`, asJSON}, 405, nil, nil, nil},
-		"RigDelete":       {request{method: "DELETE", path: "/v1/rigs/kept"}, 405, nil, nil, nil},
+		"RigPatch":        {request{"PATCH", "/v1/rigs/kept", `{}`, asJSON}, 405, nil, nil, map[string]string{"Allow": "OPTIONS, DELETE, GET, HEAD, PUT"}},
 		"RigsOtherHost":   {request{path: "/v1/rigs", headers: map[string]string{"Host": "elsewhere.example"}}, 421, []string{"misdirected", "--host"}, []string{"Kept"}, nil},
 		"RigOtherHost":    {request{path: "/v1/rigs/kept", headers: map[string]string{"Host": "127.0.0.1.elsewhere.example:8377"}}, 421, nil, []string{"Kept"}, nil},
 		"RigsLocalhost":   {request{path: "/v1/rigs", headers: map[string]string{"Host": "localhost:8377"}}, 200, nil, nil, nil},
 		"RigsLoopback6":   {request{path: "/v1/rigs", headers: map[string]string{"Host": "[::1]:8377"}}, 200, nil, nil, nil},
-		"RigsBehindProxy": {request{path: "/v1/rigs", headers: map[string]string{"Host": "Rigs.Example.org"}}, 200, nil, nil, nil},
+		"RigsAddress":     {request{path: "/v1/rigs", headers: map[string]string{"Host": "192.0.2.7:8377"}}, 401, []string{"unauthorized", "pintail key add"}, []string{"Kept"}, map[string]string{"WWW-Authenticate": "Bearer"}},
+		"RigsBehindProxy": {request{path: "/v1/rigs", headers: map[string]string{"Host": "Rigs.Example.org"}}, 401, []string{"unauthorized", "pintail key add"}, []string{"Kept"}, nil},
 
 		"Alive":           {request{path: "/healthz"}, 200, []string{"ok\n"}, nil, nil},
 		"Ready":           {request{path: "/readyz"}, 200, []string{"ok\n"}, nil, nil},
@@ -232,8 +231,18 @@ type brokenStore struct {
 	ready error
 }
 
-func (s brokenStore) Rigs(ctx context.Context) ([]storage.Summary, error) { return nil, s.rigs(ctx) }
-func (s brokenStore) Ready(context.Context) error                         { return s.ready }
+func (s brokenStore) AnyKey(context.Context) (bool, error) { return false, nil }
+func (s brokenStore) In(string) storage.Workspace          { return brokenWorkspace{rigs: s.rigs} }
+func (s brokenStore) Ready(context.Context) error          { return s.ready }
+
+type brokenWorkspace struct {
+	storage.Workspace
+	rigs func(context.Context) error
+}
+
+func (w brokenWorkspace) Documents(ctx context.Context, _, _ string, _ int) ([]storage.Document, error) {
+	return nil, w.rigs(ctx)
+}
 
 func TestFaults(t *testing.T) {
 	secret := errors.New("secret: /home/owner/rigs.db page 7")
@@ -343,7 +352,7 @@ func TestServe(t *testing.T) {
 	go func() {
 		res, err := http.Get("http://" + ln.Addr().String() + "/v1/rigs")
 		if err == nil {
-			var list struct{ Rigs []rigEntry }
+			var list struct{ Rigs []line }
 			err = errors.Join(json.NewDecoder(res.Body).Decode(&list), res.Body.Close())
 		}
 		answered <- err

@@ -16,9 +16,12 @@ import (
 	"testing/fstest"
 	"time"
 
+	"github.com/go-json-experiment/json/jsontext"
+	"github.com/google/uuid"
 	"github.com/prometheus/client_golang/prometheus"
 
 	"pintail"
+	"pintail/api/journal"
 	"pintail/server/contracttest"
 	"pintail/storage"
 	"pintail/storage/sqlite"
@@ -81,10 +84,15 @@ func testConfig(tb testing.TB) (Config, *lockedBuffer) {
 // noon is when the rigs of the tests were kept.
 var noon = time.Date(2026, 11, 24, 12, 0, 0, 0, time.UTC)
 
-// mustStore is a store in a file with one rig.
+// mustStore is a store with one rig and its trip.
 func mustStore(tb testing.TB) storage.Store {
 	tb.Helper()
-	s, err := sqlite.Open(context.Background(), filepath.Join(tb.TempDir(), "pintail.db"), sqlite.Options{})
+	return mustStoreIn(tb, filepath.Join(tb.TempDir(), "pintail.db"))
+}
+
+func mustStoreIn(tb testing.TB, file string) storage.Store {
+	tb.Helper()
+	s, err := sqlite.Open(context.Background(), file, sqlite.Options{})
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -93,11 +101,24 @@ func mustStore(tb testing.TB) storage.Store {
 			tb.Errorf("Close: %v", err)
 		}
 	})
-	d := storage.Draft{ID: "kept", Name: "Kept", Document: []byte(`{"name": "Kept"}`), Trip: []byte(`{"route":["US-UT"]}`)}
-	if _, err := s.PutRig(context.Background(), d, noon); err != nil {
-		tb.Fatal(err)
-	}
+	w := s.In(storage.Default)
+	mustKeep(tb, w, "rig/kept", `{"name":"Kept"}`)
+	mustKeep(tb, w, "trip/kept", `{"rig":"kept","route":["US-UT"]}`)
 	return s
+}
+
+// mustKeep writes a document as another server's request would.
+func mustKeep(tb testing.TB, w storage.Workspace, doc, value string) {
+	tb.Helper()
+	writes := journal.Diff(nil, jsontext.Value(value))
+	ids := make([]string, len(writes))
+	for i := range ids {
+		ids[i] = uuid.Must(uuid.NewV7()).String()
+	}
+	out, err := w.Write(context.Background(), storage.Write{Doc: doc, Writes: writes, IDs: ids, Actor: "test", At: noon})
+	if err != nil || !out.Taken() {
+		tb.Fatalf("%s: %+v, %v", doc, out, err)
+	}
 }
 
 // request is one request of a test.

@@ -55,7 +55,7 @@ func (c command) serve(ctx context.Context, args []string) error {
 	if err != nil {
 		return err
 	}
-	address, err := loopback(ctx, flags.listen)
+	address, err := parseAddress(ctx, flags.listen)
 	if err != nil {
 		return err
 	}
@@ -68,10 +68,7 @@ func (c command) serve(ctx context.Context, args []string) error {
 	if err != nil {
 		return err
 	}
-	if flags.demo {
-		err = demo.Fill(ctx, store, time.Now())
-	}
-	if err == nil {
+	if err = checkLocked(ctx, store, address); err == nil {
 		err = c.answer(ctx, address, store, flags)
 	}
 	return errors.Join(err, store.Close())
@@ -96,23 +93,42 @@ func parseServe(args []string) (serveFlags, error) {
 	return flags, nil
 }
 
-// loopback returns the address to listen on. Without keys, whoever reaches the
-// server reads all rigs, so only this machine may reach it.
-func loopback(ctx context.Context, listen string) (string, error) {
+// address is where to listen.
+type address struct{ host, port string }
+
+func (a address) String() string { return net.JoinHostPort(a.host, a.port) }
+
+// loopback reports whether only this machine can reach the address.
+func (a address) loopback() bool {
+	ip := net.ParseIP(a.host)
+	return ip != nil && ip.IsLoopback()
+}
+
+func parseAddress(ctx context.Context, listen string) (address, error) {
 	host, port, err := net.SplitHostPort(listen)
 	if err != nil {
-		return "", usageError(fmt.Sprintf("--listen %q is not HOST:PORT", listen))
+		return address{}, usageError(fmt.Sprintf("--listen %q is not HOST:PORT", listen))
 	}
 	if _, err := net.DefaultResolver.LookupPort(ctx, "tcp", port); err != nil {
-		return "", usageError(fmt.Sprintf("--listen %q: %q is not a port", listen, port))
+		return address{}, usageError(fmt.Sprintf("--listen %q: %q is not a port", listen, port))
 	}
 	if host == "localhost" {
 		host = "127.0.0.1"
 	}
-	if ip := net.ParseIP(host); ip == nil || !ip.IsLoopback() {
-		return "", usageError(fmt.Sprintf("--listen %q: this version has no keys, so it listens on this machine only, such as %s; put a proxy with HTTPS on this machine in front of it for a phone", listen, defaultListen))
+	return address{host, port}, nil
+}
+
+// checkLocked refuses an address that others can reach while no key exists:
+// until then, whoever reaches the server may do everything.
+func checkLocked(ctx context.Context, store *sqlite.Store, a address) error {
+	if a.loopback() {
+		return nil
 	}
-	return net.JoinHostPort(host, port), nil
+	locked, err := store.AnyKey(ctx)
+	if err == nil && !locked {
+		err = usageError(fmt.Sprintf("--listen %s: no key exists yet, so it listens on this machine only, such as %s; make a key first with `pintail key add --role admin`", a, defaultListen))
+	}
+	return err
 }
 
 // dataFile is the file of the rigs, and how to take it away at the end.
@@ -132,7 +148,7 @@ func (c command) dataFile(flags serveFlags) (file string, remove func(), err err
 	return file, keep, err
 }
 
-func (c command) answer(ctx context.Context, address string, store *sqlite.Store, flags serveFlags) error {
+func (c command) answer(ctx context.Context, at address, store *sqlite.Store, flags serveFlags) error {
 	log := slog.New(slog.NewTextHandler(c.stderr, nil))
 	metrics := prometheus.NewRegistry()
 	metrics.MustRegister(collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
@@ -143,9 +159,14 @@ func (c command) answer(ctx context.Context, address string, store *sqlite.Store
 	if err != nil {
 		return err
 	}
-	l, err := (&net.ListenConfig{}).Listen(ctx, "tcp", address)
+	if flags.demo {
+		if err := demo.Fill(ctx, handler); err != nil {
+			return err
+		}
+	}
+	l, err := (&net.ListenConfig{}).Listen(ctx, "tcp", at.String())
 	if errors.Is(err, syscall.EADDRINUSE) {
-		return fmt.Errorf("%s is taken by another program, perhaps by another pintail; choose another address with --listen HOST:PORT", address)
+		return fmt.Errorf("%s is taken by another program, perhaps by another pintail; choose another address with --listen HOST:PORT", at)
 	}
 	if err != nil {
 		return err

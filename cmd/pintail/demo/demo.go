@@ -3,22 +3,22 @@
 package demo
 
 import (
+	"bytes"
 	"context"
 	"embed"
 	"fmt"
-	"time"
+	"net/http"
+	"strconv"
 
 	"github.com/go-json-experiment/json"
 	"github.com/go-json-experiment/json/jsontext"
-
-	"pintail/storage"
 )
 
 //go:embed *.json
 var files embed.FS
 
-// rig is one file of the demo.
-type rig struct {
+// Rig is one file of the demo: a rig and its usual trip.
+type Rig struct {
 	ID   string         `json:"id"`
 	Name string         `json:"name"`
 	Rig  jsontext.Value `json:"rig"`
@@ -26,45 +26,79 @@ type rig struct {
 }
 
 // Rigs returns the rigs of the demo, by file name.
-func Rigs() ([]storage.Draft, error) {
+func Rigs() ([]Rig, error) {
 	entries, err := files.ReadDir(".")
 	if err != nil {
 		return nil, err
 	}
-	var all []storage.Draft
+	var all []Rig
 	for _, entry := range entries {
-		d, err := read(entry.Name())
+		r, err := read(entry.Name())
 		if err != nil {
 			return nil, fmt.Errorf("demo: %s: %w", entry.Name(), err)
 		}
-		all = append(all, d)
+		all = append(all, r)
 	}
 	return all, nil
 }
 
-func read(name string) (storage.Draft, error) {
+func read(name string) (Rig, error) {
 	b, err := files.ReadFile(name)
 	if err != nil {
-		return storage.Draft{}, err
+		return Rig{}, err
 	}
-	var r rig
-	if err := json.Unmarshal(b, &r, json.RejectUnknownMembers(true)); err != nil {
-		return storage.Draft{}, err
-	}
-	d := storage.Draft{ID: r.ID, Name: r.Name, Document: r.Rig, Trip: r.Trip}
-	return d, d.Valid()
+	var r Rig
+	return r, json.Unmarshal(b, &r, json.RejectUnknownMembers(true))
 }
 
-// Fill puts the rigs of the demo into the store.
-func Fill(ctx context.Context, s storage.Store, at time.Time) error {
+// Fill keeps the rigs of the demo, each with its usual trip, through the API
+// that h serves.
+func Fill(ctx context.Context, h http.Handler) error {
 	all, err := Rigs()
 	if err != nil {
 		return err
 	}
-	for _, d := range all {
-		if _, err := s.PutRig(ctx, d, at); err != nil {
-			return fmt.Errorf("demo: %s: %w", d.ID, err)
+	for _, r := range all {
+		trip := map[string]jsontext.Value{}
+		if err := json.Unmarshal(r.Trip, &trip); err != nil {
+			return fmt.Errorf("demo: %s: %w", r.ID, err)
+		}
+		trip["rig"] = jsontext.Value(strconv.Quote(r.ID))
+		if err := post(ctx, h, "/v1/rigs", map[string]any{"id": r.ID, "rig": r.Rig}); err != nil {
+			return err
+		}
+		if err := post(ctx, h, "/v1/trips", map[string]any{"id": r.ID, "trip": trip}); err != nil {
+			return err
 		}
 	}
 	return nil
 }
+
+func post(ctx context.Context, h http.Handler, path string, body any) error {
+	b, err := json.Marshal(body, json.Deterministic(true))
+	if err != nil {
+		return fmt.Errorf("demo: %w", err)
+	}
+	r, err := http.NewRequestWithContext(ctx, http.MethodPost, "http://localhost"+path, bytes.NewReader(b))
+	if err != nil {
+		return fmt.Errorf("demo: %w", err)
+	}
+	r.Header.Set("Content-Type", "application/json")
+	a := answer{header: http.Header{}}
+	h.ServeHTTP(&a, r)
+	if a.status != http.StatusCreated {
+		return fmt.Errorf("demo: %s answered %d: %s", path, a.status, &a.body)
+	}
+	return nil
+}
+
+// answer takes down what the API says.
+type answer struct {
+	header http.Header
+	status int
+	body   bytes.Buffer
+}
+
+func (a *answer) Header() http.Header         { return a.header }
+func (a *answer) WriteHeader(status int)      { a.status = status }
+func (a *answer) Write(b []byte) (int, error) { return a.body.Write(b) }

@@ -20,7 +20,7 @@ func TestRigs(t *testing.T) {
 	}
 	verdicts := map[finding.Verdict]int{}
 	for _, d := range all {
-		out, problem := api.Run("readiness", fmt.Appendf(nil, `{"rig":%s,"trip":%s}`, d.Document, d.Trip))
+		out, problem := api.Run("readiness", fmt.Appendf(nil, `{"rig":%s,"trip":%s}`, d.Rig, d.Trip))
 		if problem != nil {
 			t.Errorf("%s: %v", d.ID, problem)
 			continue
