@@ -35,7 +35,8 @@ for (const name of wanted) {
 
 function install() {
   once("install", [at("package-lock.json"), at("package.json")], [at("node_modules", "vite")], () => {
-    run("npm", ["ci", "--ignore-scripts", "--no-audit", "--no-fund"]);
+    // The folder is named: an outer npm --prefix would be taken for this one's.
+    run("npm", ["ci", "--prefix", here, "--ignore-scripts", "--no-audit", "--no-fund"]);
   });
 }
 
