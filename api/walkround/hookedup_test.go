@@ -137,3 +137,12 @@ func TestStillHoldsIsSafe(t *testing.T) {
 		}
 	})
 }
+
+// At the end of what a Moment can be, a check is due by then.
+func TestRhythmAtTheEndOfTime(t *testing.T) {
+	h := HookedUp{HookedUpAt: lastMoment}
+	check := map[string]Happening{"a": {What: Checked, At: ptr(lastMoment)}}
+	if n := StillHolds(HookedUpInput{HookedUp: &h, Happened: check}).NextCheck; *n.FromAt != lastMoment {
+		t.Errorf("due from %d, past the last moment", *n.FromAt)
+	}
+}

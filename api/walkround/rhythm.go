@@ -90,7 +90,7 @@ func hoursAfter(m Moment, h float64) *Moment {
 	if h == 0 {
 		return nil
 	}
-	m += Moment(h * 3_600_000)
+	m = min(m+Moment(h*3_600_000), lastMoment)
 	return &m
 }
 
