@@ -22,6 +22,16 @@ const usage = `Pintail: may this motorhome and towed car leave today, on this ro
 
   pintail serve [--demo] [--listen HOST:PORT] [--data FILE] [--host NAME]
         Serve the API and the app.
+  pintail key add --role admin|editor|reader [--name TEXT] [--workspace ID] [--data FILE]
+        Make a key and print it, once. From the first on, the server asks for one.
+  pintail key list [--data FILE]
+  pintail key revoke ID [--data FILE]
+  pintail backup FILE [--overwrite] [--data FILE]
+        Copy all that is kept to a new file, also while a server runs.
+  pintail restore FILE [--replace] [--data FILE]
+        Make a backup the data file. Stop the server first.
+  pintail check [--data FILE]
+        Say what is wrong with the data file, if anything.
   pintail run NAME < in.json
         Run one operation on standard input.
   pintail run NAME --example
@@ -78,6 +88,14 @@ func (c command) dispatch(ctx context.Context, args []string) error {
 	switch name, rest := args[0], args[1:]; name {
 	case "serve":
 		return c.serve(ctx, rest)
+	case "key":
+		return c.key(ctx, rest)
+	case "backup":
+		return c.backup(ctx, rest)
+	case "restore":
+		return c.restore(ctx, rest)
+	case "check":
+		return c.check(ctx, rest)
 	case "run":
 		return c.run(rest)
 	case "version":

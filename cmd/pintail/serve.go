@@ -134,17 +134,14 @@ func checkLocked(ctx context.Context, store *sqlite.Store, a address) error {
 // dataFile is the file of the rigs, and how to take it away at the end.
 func (c command) dataFile(flags serveFlags) (file string, remove func(), err error) {
 	keep := func() {}
-	switch {
-	case flags.demo:
+	if flags.demo {
 		dir, err := os.MkdirTemp("", "pintail-demo-")
 		if err != nil {
 			return "", keep, fmt.Errorf("no place for the demo: %w", err)
 		}
 		return filepath.Join(dir, "demo.db"), func() { os.RemoveAll(dir) }, nil
-	case flags.data != "":
-		return flags.data, keep, nil
 	}
-	file, err = defaultFile(c.env)
+	file, err = c.fileOr(flags.data)
 	return file, keep, err
 }
 

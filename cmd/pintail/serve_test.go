@@ -87,6 +87,85 @@ func TestServeDemo(t *testing.T) {
 	}
 }
 
+// TestServeWithKeys: with a key the server listens for others too and asks each
+// for one; a key that is revoked while it runs is good no more.
+func TestServeWithKeys(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "pintail.db")
+	token := mustRun(t, "key", "add", "--role", "editor", "--name", "front desk", "--data", file)
+	s := mustServe(t, noEnv, "--data", file, "--listen", "0.0.0.0:0")
+	_, port, err := net.SplitHostPort(strings.TrimPrefix(s.address, "http://"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	ask := func(key string) int {
+		r, err := http.NewRequest("GET", "http://127.0.0.1:"+port+"/v1/rigs", nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if key != "" {
+			r.Header.Set("Authorization", "Bearer "+key)
+		}
+		res, err := http.DefaultClient.Do(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := res.Body.Close(); err != nil {
+			t.Error(err)
+		}
+		return res.StatusCode
+	}
+	id, _, _ := strings.Cut(token, ".")
+	if list := mustRun(t, "key", "list", "--data", file); !strings.Contains(list, id) || !strings.Contains(list, "front desk") || strings.Contains(list, token) {
+		t.Errorf("list: %s", list)
+	}
+	if none, wrong, good := ask(""), ask(id+"."+strings.Repeat("x", 43)), ask(token); none != 401 || wrong != 401 || good != 200 {
+		t.Errorf("no key %d, wrong secret %d, the key %d", none, wrong, good)
+	}
+	mustRun(t, "key", "revoke", id, "--data", file)
+	if revoked := ask(token); revoked != 401 {
+		t.Errorf("revoked: %d", revoked)
+	}
+	if exit := s.stop(); exit != exitOK {
+		t.Errorf("exit code %d", exit)
+	}
+}
+
+// TestBackupOfRunningServer: what was answered before the backup began is in it.
+func TestBackupOfRunningServer(t *testing.T) {
+	dir := t.TempDir()
+	file, copied, restored := filepath.Join(dir, "a.db"), filepath.Join(dir, "b.db"), filepath.Join(dir, "c.db")
+	s := mustServe(t, noEnv, "--data", file)
+	res, err := http.Post(s.address+"/v1/rigs", "application/json", strings.NewReader(`{"id":"a","rig":{"name":"Kept"}}`))
+	if err != nil || res.StatusCode != 201 {
+		t.Fatalf("%v %v", res, err)
+	}
+	if err := res.Body.Close(); err != nil {
+		t.Error(err)
+	}
+	mustRun(t, "backup", copied, "--data", file)
+	if exit := s.stop(); exit != exitOK {
+		t.Errorf("exit code %d", exit)
+	}
+	mustRun(t, "restore", copied, "--data", restored)
+	mustRun(t, "check", "--data", restored)
+	s = mustServe(t, noEnv, "--data", restored)
+	defer s.stop()
+	var kept struct{ Name string }
+	if mustGet(t, s.address+"/v1/rigs/a", &kept); kept.Name != "Kept" {
+		t.Errorf("%+v", kept)
+	}
+}
+
+// mustRun runs a command and returns what it prints, without the line end.
+func mustRun(t *testing.T, args ...string) string {
+	t.Helper()
+	var stdout, stderr strings.Builder
+	if exit := Run(t.Context(), args, strings.NewReader(""), &stdout, &stderr, noEnv); exit != exitOK {
+		t.Fatalf("pintail %v: exit code %d\n%s", args, exit, &stderr)
+	}
+	return strings.TrimSpace(stdout.String())
+}
+
 // TestServeDefaultFile: without --data the rigs are in the user's data
 // directory, and found again.
 func TestServeDefaultFile(t *testing.T) {
