@@ -14,6 +14,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/go-json-experiment/json/jsontext"
 )
@@ -95,6 +96,13 @@ func (Quantity[D]) Units() []string {
 	return names
 }
 
+// choice lists the units in words: "lb or kg".
+func (q Quantity[D]) choice() string {
+	names := q.Units()
+	last := len(names) - 1
+	return strings.Join(names[:last], ", ") + " or " + names[last]
+}
+
 // New returns value in the named unit. It fails when the unit is not one of
 // Units, or the value is not finite, has more than three decimals, or is beyond
 // 500,000 either way.
@@ -113,7 +121,7 @@ func New[D Dimension](value float64, unit string) (Quantity[D], error) {
 		}
 		return Quantity[D]{ticks: int64(milli)*s.milli + s.offset, unit: uint8(i)}, nil
 	}
-	return Quantity[D]{}, fmt.Errorf("unknown unit %q, want one of %v", unit, Quantity[D]{}.Units())
+	return Quantity[D]{}, fmt.Errorf("unknown unit %q, want %s", unit, Quantity[D]{}.choice())
 }
 
 // must is for values written in source or in checked data tables.
@@ -253,7 +261,7 @@ func (q *Quantity[D]) UnmarshalJSONFrom(dec *jsontext.Decoder) error {
 		if err := dec.SkipValue(); err != nil {
 			return err
 		}
-		return fmt.Errorf("%w, one of %v", errOneUnit, q.Units())
+		return fmt.Errorf("%w: %s", errOneUnit, q.choice())
 	}
 	raw, err := dec.ReadValue()
 	if err != nil {
@@ -266,7 +274,7 @@ func (q *Quantity[D]) UnmarshalJSONFrom(dec *jsontext.Decoder) error {
 		return err
 	}
 	if in.PeekKind() == jsontext.KindEndObject {
-		return fmt.Errorf("%w, one of %v", errOneUnit, q.Units())
+		return fmt.Errorf("%w: %s", errOneUnit, q.choice())
 	}
 	name, err := in.ReadToken()
 	if err != nil {
@@ -282,7 +290,7 @@ func (q *Quantity[D]) UnmarshalJSONFrom(dec *jsontext.Decoder) error {
 	}
 	number := string(value) // the decoder reuses the bytes on its next step
 	if in.PeekKind() != jsontext.KindEndObject {
-		return fmt.Errorf("%w, one of %v", errOneUnit, q.Units())
+		return fmt.Errorf("%w: %s", errOneUnit, q.choice())
 	}
 	v, err := strconv.ParseFloat(number, 64)
 	if err != nil {
