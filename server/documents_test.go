@@ -145,6 +145,7 @@ func TestPutRefused(t *testing.T) {
 		"Missing":         {with("PUT", "/v1/rigs/a", `{}`, "If-Match", tag), 400, []string{"invalid_value", `"/rig"`}, nil, nil},
 		"Envelope":        {with("PUT", "/v1/rigs/a", `{"rig":{},"trip":{}}`, "If-Match", tag), 400, []string{"unknown_member", `"/trip"`}, nil, nil},
 		"IDInPut":         {with("PUT", "/v1/rigs/a", `{"id":"a","rig":{}}`, "If-Match", tag), 400, []string{"unknown_member", `"/id"`}, nil, nil},
+		"TooHuge":         {with("PUT", "/v1/rigs/a", `{"rig":{"a":[1,1e999]}}`, "If-Match", tag), 400, []string{"invalid_value", `"/rig/a"`, "double"}, nil, nil},
 		"Deep":            {with("PUT", "/v1/rigs/a", `{"rig":`+strings.Repeat(`{"a":`, 17)+"1"+strings.Repeat("}", 17)+`}`, "If-Match", tag), 400, []string{"deeper than 16"}, nil, nil},
 		"TooLarge":        {with("PUT", "/v1/rigs/a", `{"rig":{}}`+strings.Repeat(" ", maxBody), "If-Match", tag), 413, nil, nil, nil},
 		"NoVersion":       {with("PUT", "/v1/rigs/a", `{"rig":{}}`, "If-Match", strings.Replace(tag, `"`, `"9`, 1)), 412, []string{"precondition_failed"}, nil, nil},

@@ -86,6 +86,25 @@ func TestIsolation(t *testing.T) {
 	}
 }
 
+// TestFirstKey: until a key is made the person at the machine may do everything;
+// from then on, at once and for good, nobody may anything without one.
+func TestFirstKey(t *testing.T) {
+	store := mustStore(t)
+	l := newLab(t, false, withStore(store))
+	l.mustDo(t, 201, with("POST", "/v1/rigs", `{"id":"a","rig":{}}`))
+	l.mustDo(t, 200, with("POST", "/v1/rigs/a/erase", `{"path":""}`))
+	token := mustKey(t, store, storage.Default, storage.Admin)
+	l.mustDo(t, 401, request{path: "/v1/rigs"})
+	l.mustDo(t, 200, request{path: "/v1/rigs", headers: map[string]string{"Authorization": "Bearer " + token, "Host": "Rigs.Example.org"}})
+	id, _, _ := strings.Cut(token, ".")
+	if _, err := store.In(storage.Default).RevokeKey(t.Context(), id, noon); err != nil {
+		t.Fatal(err)
+	}
+	l.mustDo(t, 401, request{path: "/v1/rigs"})
+	again := newLab(t, false, withStore(store)) // as after a start
+	again.mustDo(t, 401, request{path: "/v1/rigs"})
+}
+
 // TestIdentity: two headers are none, and the scheme is told in any case.
 func TestIdentity(t *testing.T) {
 	store := mustStore(t)

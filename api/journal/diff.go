@@ -73,7 +73,10 @@ func (d *differ) value(path string, from, to jsontext.Value) {
 }
 
 func (d *differ) write(path string, v jsontext.Value) {
-	d.writes = append(d.writes, Write{Path: path, Value: canonical(v)})
+	if finite(v) { // the others are for Check to refuse as they are
+		v = canonical(v)
+	}
+	d.writes = append(d.writes, Write{Path: path, Value: v})
 }
 
 func (d *differ) members(path string, a, b map[string]jsontext.Value) {

@@ -19,6 +19,8 @@ package journal
 import (
 	"bytes"
 	"cmp"
+	"io"
+	"strconv"
 	"strings"
 
 	"github.com/go-json-experiment/json/jsontext"
@@ -112,12 +114,32 @@ func (e *Entry) checkValue() *Refusal {
 		return refuse(BadEntry, "/value", "not JSON")
 	case e.Value.Kind() == jsontext.KindNull:
 		return refuse(BadEntry, "/value", "null is not a value; write a removal")
+	case !finite(e.Value):
+		return refuse(BadEntry, "/value", "a number beyond the range of a double")
 	case e.Path == "" && !emptyObject(e.Value):
 		return refuse(NotALeaf, "/path", "a whole document is written leaf by leaf")
 	case e.Value.Kind() == jsontext.KindBeginObject && !emptyObject(e.Value) && !quantity(e.Value):
 		return refuse(NotALeaf, "/value", "an object is written leaf by leaf")
 	}
 	return nil
+}
+
+// finite reports whether every number of the value is within the range of a
+// double (RFC 7493 section 2.2). Beyond it each reader makes something else of it.
+func finite(v jsontext.Value) bool {
+	dec := jsontext.NewDecoder(bytes.NewReader(v))
+	for {
+		t, err := dec.ReadToken()
+		if err != nil {
+			return err == io.EOF
+		}
+		if t.Kind() != jsontext.KindNumber {
+			continue
+		}
+		if _, err := strconv.ParseFloat(t.String(), 64); err != nil {
+			return false
+		}
+	}
 }
 
 // emptyObject reports whether the value is {}.
