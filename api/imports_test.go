@@ -190,7 +190,7 @@ func TestCoreModules(t *testing.T) {
 var above = map[string][]string{
 	"pintail":            {},
 	"pintail/storage":    {"pintail/api/", "pintail/storage/"},
-	"pintail/server":     {"pintail", "pintail/api", "pintail/api/finding", "pintail/server/", "pintail/storage", "pintail/pwa"},
+	"pintail/server":     {"pintail", "pintail/api", "pintail/api/finding", "pintail/api/strictjson", "pintail/api/journal", "pintail/server/", "pintail/storage", "pintail/pwa"},
 	"pintail/pwa":        {},
 	"pintail/pwa/engine": {"pintail/api", "pintail/api/finding", "pintail/api/strictjson", "pintail/api/journal"},
 	"pintail/cmd":        {"pintail", "pintail/"},
