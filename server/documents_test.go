@@ -155,7 +155,7 @@ func TestPutRefused(t *testing.T) {
 		"NotThere":        {with("PUT", "/v1/rigs/b", `{"rig":{}}`, "If-Match", tag), 412, nil, nil, nil},
 		"PostTaken":       {with("POST", "/v1/rigs", `{"id":"a","rig":{}}`), 409, []string{"conflict", `"/id"`}, nil, nil},
 		"PostDigitsID":    {with("POST", "/v1/rigs", `{"id":"77","rig":{}}`), 400, []string{`"/id"`}, nil, nil},
-		"PutDigitsID":     {with("PUT", "/v1/rigs/77", `{"rig":{}}`), 400, nil, nil, nil},
+		"PutDigitsID":     {with("PUT", "/v1/rigs/77", `{"rig":{}}`), 400, []string{"invalid_parameter", "path parameter id"}, nil, nil},
 		"PostNumberID":    {with("POST", "/v1/rigs", `{"id":77,"rig":{}}`), 400, []string{"wrong_type", `"/id"`}, nil, nil},
 		"EraseNoPath":     {with("POST", "/v1/rigs/a/erase", `{}`), 400, []string{`"/path"`}, nil, nil},
 		"EraseIndex":      {with("POST", "/v1/rigs/a/erase", `{"path":"/x/0"}`), 400, []string{`"/path"`}, nil, nil},

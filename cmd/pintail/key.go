@@ -61,7 +61,10 @@ func (c command) addKey(ctx context.Context, args []string) error {
 	return c.withStore(ctx, *data, true, func(s *sqlite.Store) error {
 		now := time.Now()
 		err := s.AddWorkspace(ctx, *workspace, "", now)
-		if e := (*storage.Error)(nil); err != nil && !(errors.As(err, &e) && e.Reason == storage.Exists) {
+		switch e := (*storage.Error)(nil); {
+		case err == nil:
+			fmt.Fprintf(c.stderr, "The workspace %s is new.\n", *workspace)
+		case !errors.As(err, &e) || e.Reason != storage.Exists:
 			return err
 		}
 		if err := s.In(*workspace).AddKey(ctx, k, now); err != nil {

@@ -169,6 +169,9 @@ func (c command) answer(ctx context.Context, at address, store *sqlite.Store, fl
 		return err
 	}
 	fmt.Fprintf(c.stdout, "Pintail is at http://%s\n", l.Addr())
+	if locked, err := store.AnyKey(ctx); err == nil && !locked && len(flags.hosts) > 0 {
+		fmt.Fprintf(c.stderr, "No key exists yet: under %s nothing that is kept is answered. Make one with `pintail key add --role admin`.\n", &flags.hosts)
+	}
 	if flags.demo {
 		fmt.Fprintln(c.stdout, "Demo: an invented shop's three rigs, forgotten when this ends.")
 	}
