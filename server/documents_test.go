@@ -1,12 +1,15 @@
 package server
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"net/http/httptest"
 	"strings"
 	"sync"
 	"testing"
+
+	"pintail/storage"
 )
 
 // shown is a document's answer, whatever its kind.
@@ -321,4 +324,40 @@ func TestIdempotency(t *testing.T) {
 			t.Errorf("%s is there %d times", name, n)
 		}
 	}
+}
+
+// racingStore writes something else just before each write of the server.
+type racingStore struct {
+	storage.Store
+	tb testing.TB
+}
+
+func (s racingStore) In(workspace string) storage.Workspace {
+	return racingWorkspace{s.Store.In(workspace), s.tb}
+}
+
+type racingWorkspace struct {
+	storage.Workspace
+	tb testing.TB
+}
+
+func (w racingWorkspace) Write(ctx context.Context, change storage.Write) (storage.Outcome, error) {
+	mustKeep(w.tb, w.Workspace, change.Doc, `{"meanwhile":true}`)
+	return w.Workspace.Write(ctx, change)
+}
+
+// TestMeanwhile: what is written between the look and the removal is not removed
+// unseen, and a new document does not run into one that came first.
+func TestMeanwhile(t *testing.T) {
+	store := mustStore(t)
+	l := newLab(t, false, withStore(racingStore{store, t}))
+	_, tag := l.mustShow(t, "/v1/rigs/kept")
+	l.mustDo(t, 412, request{method: "DELETE", path: "/v1/rigs/kept", headers: map[string]string{"If-Match": tag}})
+	s, tag := l.mustShow(t, "/v1/rigs/kept")
+	same(t, "kept", s.Rig, `{"meanwhile":true,"name":"Kept"}`)
+	l.mustDo(t, 409, with("POST", "/v1/rigs", `{"id":"new","rig":{"name":"New"}}`))
+	l.mustDo(t, 412, with("PUT", "/v1/rigs/newer", `{"rig":{"name":"New"}}`, "If-None-Match", "*"))
+	l.mustDo(t, 200, with("PUT", "/v1/rigs/kept", `{"rig":{"name":"Mine","meanwhile":true}}`, "If-Match", tag))
+	s, _ = l.mustShow(t, "/v1/rigs/kept")
+	same(t, "changed", s.Rig, `{"meanwhile":true,"name":"Mine"}`)
 }
