@@ -24,7 +24,7 @@ func (s *space) Append(ctx context.Context, a storage.Append) (storage.Outcome, 
 			return err
 		}
 		for i := range a.Entries {
-			result, err := judge.entry(a.Entries[i], foreign)
+			result, err := judge.entry(a.Entries[i])
 			if err != nil {
 				return err
 			}
@@ -64,8 +64,9 @@ func (r *row) write(w storage.Write, out *storage.Outcome) error {
 	if err != nil {
 		return err
 	}
+	judge.own = true
 	for i := range entries {
-		result, err := judge.entry(entries[i], own)
+		result, err := judge.entry(entries[i])
 		if err != nil {
 			return err
 		}
@@ -115,6 +116,8 @@ func invalid(detail string) error { return &storage.Error{Reason: storage.Invali
 // judge admits the entries of one call.
 type judge struct {
 	r *row
+	// own says that the server itself wrote the entries.
+	own bool
 	// owner is the document of each id that the workspace has already taken.
 	owner map[string]string
 	docs  []string
@@ -123,12 +126,6 @@ type judge struct {
 	place []int
 	seen  int
 }
-
-// foreign and own say whose entries they are.
-const (
-	foreign = false
-	own     = true
-)
 
 // judge reads which of the ids were taken before.
 func (r *row) judge(entries []journal.Entry) (*judge, error) {
@@ -151,10 +148,10 @@ func (r *row) judge(entries []journal.Entry) (*judge, error) {
 }
 
 // entry judges the next entry.
-func (j *judge) entry(e journal.Entry, whose bool) (storage.Result, error) {
+func (j *judge) entry(e journal.Entry) (storage.Result, error) {
 	at := j.seen
 	j.seen++
-	if refusal := j.refuse(&e, whose); refusal != nil {
+	if refusal := j.refuse(&e); refusal != nil {
 		return storage.Result{Admitted: journal.Refused, Refusal: refusal}, nil
 	}
 	register, err := j.r.register(e.Doc)
@@ -173,14 +170,14 @@ func (j *judge) entry(e journal.Entry, whose bool) (storage.Result, error) {
 }
 
 // refuse says what a store refuses besides what a journal does.
-func (j *judge) refuse(e *journal.Entry, whose bool) *journal.Refusal {
+func (j *judge) refuse(e *journal.Entry) *journal.Refusal {
 	if r := e.Check(); r != nil {
 		return r
 	}
 	if _, _, ok := storage.Doc(e.Doc); !ok {
 		return &journal.Refusal{Reason: journal.BadEntry, Pointer: "/doc", Detail: "want <kind>/<id>: 1 to 16 of a-z and _, then 1 to 64 of a-z, A-Z, 0-9, _ and -, not digits only"}
 	}
-	if whose == foreign && e.Device == storage.ServerDevice {
+	if !j.own && e.Device == storage.ServerDevice {
 		return &journal.Refusal{Reason: journal.BadEntry, Pointer: "/device", Detail: "this name is the server's own"}
 	}
 	if doc, taken := j.owner[e.ID]; taken && doc != e.Doc {

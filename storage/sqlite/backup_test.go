@@ -35,13 +35,26 @@ func filled(t *testing.T) string {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "pintail.db")
 	s := mustOpen(t, file)
-	for i := range 200 {
-		mustAppend(t, s, storetest.Entry(i, fmt.Sprint("rig/r", i%5), fmt.Sprint("/x", i%40), fmt.Sprint(i), int64(i)))
+	for i := range 20 {
+		var entries []journal.Entry
+		for j := i * 10; j < i*10+10; j++ {
+			entries = append(entries, storetest.Entry(j, fmt.Sprint("rig/r", j%5), fmt.Sprint("/x", j%40), fmt.Sprint(j), int64(j)))
+		}
+		mustAppend(t, s, entries...)
 	}
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
 	return file
+}
+
+func mustBeClean(t *testing.T, file string) sqlite.Report {
+	t.Helper()
+	r, err := sqlite.Check(t.Context(), file)
+	if err != nil || !r.Clean() {
+		t.Fatalf("Check: %v\n%s", err, &r)
+	}
+	return r
 }
 
 func about(t *testing.T, s storage.Store) storage.About {

@@ -178,15 +178,6 @@ func everythingThere(t *testing.T, file string, acknowledged map[int]bool) {
 	}
 }
 
-func mustBeClean(t *testing.T, file string) sqlite.Report {
-	t.Helper()
-	r, err := sqlite.Check(t.Context(), file)
-	if err != nil || !r.Clean() {
-		t.Fatalf("Check: %v\n%s", err, &r)
-	}
-	return r
-}
-
 // TestSyncBeforeAcknowledgement watches the system calls: between the writes that
 // acknowledge two appends, the log must have been synced. With synchronous=OFF
 // the same watch must find acknowledgements without.
