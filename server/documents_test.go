@@ -135,6 +135,19 @@ func TestStalePut(t *testing.T) {
 	}
 }
 
+// TestEmptyObjects: an object that was once empty goes with its last member, and
+// stays where it is to be empty again.
+func TestEmptyObjects(t *testing.T) {
+	l := newLab(t, false)
+	l.mustDo(t, 201, with("POST", "/v1/rigs", `{"id":"a","rig":{}}`))
+	for _, rig := range []string{`{"a":{}}`, `{"a":{"b":{"c":1}}}`, `{"a":{}}`, `{"a":{"b":{}}}`, `{"a":{"b":{"c":1}}}`, `{}`, `{"a":{}}`, `{"x":1}`, `{"a":{"b":1}}`, `{"a":{"b":{"c":1},"d":{}}}`, `{"a":{"d":{}}}`, `{}`} {
+		_, tag := l.mustShow(t, "/v1/rigs/a")
+		var s shown
+		mustDecode(t, l.mustDo(t, 200, with("PUT", "/v1/rigs/a", `{"rig":`+rig+`}`, "If-Match", tag)), &s)
+		same(t, "after a put", s.Rig, rig)
+	}
+}
+
 func TestPutRefused(t *testing.T) {
 	l := newLab(t, false)
 	l.mustDo(t, 201, with("POST", "/v1/rigs", `{"id":"a","rig":{"a":{"b":1}}}`))

@@ -9,9 +9,9 @@
 //     each one atomic value. A value or a removal hides every older entry under
 //     its path; a newer entry under the path revives it, in place of what stood
 //     there.
-//   - {} says only that an object is there. It shows while nothing is under it and
-//     hides nothing, so that emptying an object never wipes what another phone
-//     wrote into it meanwhile.
+//   - {} says only that an object is there. It shows while nothing under it was
+//     written or removed later, and hides nothing, so that emptying an object never
+//     wipes what another phone wrote into it meanwhile.
 //
 // Nothing here knows a schema: members that this version does not know are kept.
 package journal

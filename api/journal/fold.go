@@ -109,10 +109,24 @@ func (n *node) fold(out jsontext.Value, cover *Entry) (jsontext.Value, bool) {
 	if len(out) > start {
 		return append(out, '}'), true
 	}
-	if n.shows(cover) {
+	if n.shows(cover) && !n.outlived() {
 		return append(out, canonical(n.greatest.Value)...), true
 	}
 	return out, false
+}
+
+// outlived reports whether the node's own value is {} and something under it was
+// written or removed later: whoever removed the last member removed the object.
+func (n *node) outlived() bool { return emptyObject(n.greatest.Value) && n.later(n.greatest) }
+
+// later reports whether an entry under the node is greater than e.
+func (n *node) later(e *Entry) bool {
+	for _, b := range n.below {
+		if b.greatest != nil && b.greatest.Compare(e) > 0 || b.later(e) {
+			return true
+		}
+	}
+	return false
 }
 
 // steps are the names of the paths below, in order.

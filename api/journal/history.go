@@ -42,7 +42,7 @@ func (t *tree) standing(e *Entry) Standing {
 	if n.greatest.Compare(e) != 0 {
 		return Superseded
 	}
-	if t.covered(e) || !e.Removed && n.revived() {
+	if t.covered(e) || !e.Removed && (n.revived() || n.outlived()) {
 		return Hidden
 	}
 	return Current
