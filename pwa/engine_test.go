@@ -14,12 +14,14 @@ import (
 
 	"pintail"
 	"pintail/api"
+	"pintail/api/finding"
 )
 
 // call is one line to test/run-engine.mjs.
 type call struct {
 	name        string
-	Operation   string `json:"operation"`
+	Operation   string `json:"operation,omitempty"`
+	Edit        string `json:"edit,omitempty"`
 	InputBase64 []byte `json:"input_base64"`
 }
 
@@ -36,9 +38,9 @@ func TestEngineGivesTheSameBytes(t *testing.T) {
 	_, err := os.Stat("src/generated/engine.wasm")
 	need(t, err == nil, "the engine is not built: go generate ./pwa")
 
-	calls := slices.Concat(examples(t), vectors(t), []call{{name: "unknown operation", Operation: "no/such", InputBase64: []byte("{}")}})
+	calls := slices.Concat(examples(t), vectors(t), edits(t), []call{{name: "unknown operation", Operation: "no/such", InputBase64: []byte("{}")}})
 	for i, got := range mustRunEngine(t, calls) {
-		want, problem := api.Run(calls[i].Operation, calls[i].InputBase64)
+		want, problem := core(calls[i])
 		if problem != nil {
 			want = problem.JSON()
 		}
@@ -46,6 +48,34 @@ func TestEngineGivesTheSameBytes(t *testing.T) {
 			t.Errorf("%s, %s: engine and core differ\nengine %t %.300s\ncore   %t %.300s", calls[i].Operation, calls[i].name, got.OK, got.Body, problem == nil, want)
 		}
 	}
+}
+
+// core is the answer of the core itself.
+func core(c call) ([]byte, *finding.Error) {
+	if c.Edit != "" {
+		return api.RunEdit(c.Edit, c.InputBase64)
+	}
+	return api.Run(c.Operation, c.InputBase64)
+}
+
+// edits are the vectors of the journal's calls.
+func edits(t *testing.T) (calls []call) {
+	t.Helper()
+	b, err := os.ReadFile("../api/testdata/edits.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all []struct {
+		Name, Call string
+		Input      json.RawMessage
+	}
+	if err := json.Unmarshal(b, &all); err != nil {
+		t.Fatal(err)
+	}
+	for _, v := range all {
+		calls = append(calls, call{name: v.Name, Edit: v.Call, InputBase64: v.Input})
+	}
+	return calls
 }
 
 func mustRunEngine(t *testing.T, calls []call) []answer {

@@ -4,7 +4,8 @@
 // global object, pintailEngine, and then waits for calls:
 //
 //	versions() string                            JSON: engine_version, facts_version, max_input, operations
-//	run(operation string, input Uint8Array) run  {ok: boolean, body: string}
+//	run(operation string, input Uint8Array)      {ok: boolean, body: string}
+//	edit(call string, input Uint8Array)          the same, for a call of the journal (api.Edits)
 //
 // Bytes go in, not a JavaScript string, because a string cannot hold invalid
 // UTF-8: the core must be the one to refuse it. The body is the JSON text of
@@ -23,7 +24,8 @@ import (
 func main() {
 	js.Global().Set("pintailEngine", map[string]any{
 		"versions": js.FuncOf(func(js.Value, []js.Value) any { return versions() }),
-		"run":      js.FuncOf(func(_ js.Value, args []js.Value) any { return run(args) }),
+		"run":      js.FuncOf(func(_ js.Value, args []js.Value) any { return run(api.Run, args, api.MaxInput) }),
+		"edit":     js.FuncOf(func(_ js.Value, args []js.Value) any { return run(api.RunEdit, args, api.MaxJournal) }),
 	})
 	select {}
 }
@@ -49,13 +51,13 @@ func versions() string {
 
 // run answers one call. A panic of the core becomes the neutral internal
 // problem, so that one bad call does not end the engine.
-func run(args []js.Value) (answer map[string]any) {
+func run(call func(string, []byte) ([]byte, *finding.Error), args []js.Value, limit int) (answer map[string]any) {
 	defer func() {
 		if recover() != nil {
 			answer = refused(finding.NewError(finding.Internal, "", "the engine failed on this input"))
 		}
 	}()
-	body, err := api.Run(args[0].String(), input(args[1]))
+	body, err := call(args[0].String(), input(args[1], limit))
 	if err != nil {
 		return refused(err)
 	}
@@ -68,8 +70,8 @@ func refused(err *finding.Error) map[string]any {
 
 // input copies the bytes over, at most one more than the core accepts: enough
 // for it to see that they are too many.
-func input(v js.Value) []byte {
-	b := make([]byte, min(v.Get("byteLength").Int(), api.MaxInput+1))
+func input(v js.Value, limit int) []byte {
+	b := make([]byte, min(v.Get("byteLength").Int(), limit+1))
 	js.CopyBytesToGo(b, v)
 	return b
 }

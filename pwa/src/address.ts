@@ -1,6 +1,6 @@
 /** The fragment of the address: a room, and what is shown in it, so that Back works. */
 
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 
 /** The parts of the fragment: #trouble/sign/smoke is ["trouble", "sign", "smoke"]. */
 export function useAddress(): string[] {
@@ -11,6 +11,20 @@ export function useAddress(): string[] {
     return () => removeEventListener("hashchange", follow);
   }, []);
   return parts;
+}
+
+/** The heading of what is shown takes the focus when something else is shown. */
+export function useHeading(shown: string) {
+  const heading = useRef<HTMLHeadingElement>(null);
+  const before = useRef(shown);
+  useEffect(() => {
+    if (before.current !== shown) {
+      before.current = shown;
+      scrollTo(0, 0);
+      heading.current?.focus({ preventScroll: true });
+    }
+  }, [shown]);
+  return heading;
 }
 
 function address(): string[] {

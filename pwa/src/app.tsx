@@ -5,12 +5,12 @@ import { useAddress } from "./address.ts";
 import { Departure } from "./departure/departure.tsx";
 import type { Engine } from "./engine/client.ts";
 import type { Versions } from "./engine/types.ts";
-import type { RigStore } from "./keep/rigs.ts";
 import { Icon } from "./marks/icon.tsx";
 import { PintailMark } from "./marks/pintail-mark.tsx";
 import { More } from "./more/more.tsx";
 import { watchOffline, type Offline } from "./offline.ts";
-import { useChosenRig } from "./trouble/chosen-rig.ts";
+import type { Standing, Store } from "./store/store.ts";
+import { useStanding } from "./store/use-store.ts";
 import { Trouble } from "./trouble/trouble.tsx";
 
 /** The rooms at hand. */
@@ -22,18 +22,16 @@ const ROOMS = [
 const BEHIND_MORE = ["trouble"] as const;
 type Room = (typeof ROOMS)[number]["id"] | (typeof BEHIND_MORE)[number];
 
-export function App({ engine, store }: { engine: Engine; store: RigStore }) {
+export function App({ engine, store }: { engine: Engine; store: Store }) {
   const room = useRoom();
-  const rig = useChosenRig(store, room);
   const [offline, setOffline] = useState<Offline>("getting");
   const [versions, setVersions] = useState<Versions>();
   const [failed, setFailed] = useState("");
-  const [lasting, setLasting] = useState(true);
+  const standing = useStanding(store);
   const [update, setUpdate] = useState<() => void>();
 
   useEffect(() => {
     engine.versions.then(setVersions, (reason: Error) => setFailed(reason.message));
-    void store.lasting.then(setLasting);
     void watchOffline(engine, setOffline, (accept) => setUpdate(() => accept));
   }, [engine, store]);
 
@@ -66,14 +64,15 @@ export function App({ engine, store }: { engine: Engine; store: RigStore }) {
             <button type="button" onClick={() => location.reload()}>Load again</button>
           </p>
         )}
-        {!lasting && (
+        {standing.trouble && (
           <p class="note tone-mind" role="status">
-            <span>This browser refuses to keep anything, perhaps because the window is private. Rigs and trips stay only until it is closed.</span>
+            <span>{TROUBLE[standing.trouble]}</span>
+            {standing.trouble === "superseded" && <button type="button" onClick={() => location.reload()}>Load again</button>}
           </p>
         )}
         <div hidden={room !== "departure"}><Departure engine={engine} store={store} /></div>
-        {room === "trouble" && <Trouble engine={engine} rig={rig} />}
-        {room === "more" && <More offline={offline} versions={versions} failed={failed} lasting={lasting} />}
+        {room === "trouble" && <Trouble engine={engine} store={store} />}
+        {room === "more" && <More offline={offline} versions={versions} failed={failed} lasting={standing.lasting !== false} />}
       </main>
     </div>
   );
@@ -82,6 +81,14 @@ export function App({ engine, store }: { engine: Engine; store: RigStore }) {
 function isBehindMore(room: string): room is (typeof BEHIND_MORE)[number] {
   return (BEHIND_MORE as readonly string[]).includes(room);
 }
+
+const TROUBLE: Record<NonNullable<Standing["trouble"]>, string> = {
+  refused: "This browser refuses to keep anything, perhaps because the window is private. Rigs and trips stay only until it is closed.",
+  newer: "A newer version of this app has kept its things here, and this one cannot read them. They are safe. Load the page again where there is signal; until then nothing entered here is kept.",
+  blocked: "Another tab holds an older version of this app open. Close it, and this one goes on.",
+  superseded: "Another tab has started a newer version of this app. Load this one again to go on.",
+  evicted: "This browser has cleared what was kept here, as it may when space is short. If you saved a copy of everything, bring it back under More.",
+};
 
 /** The room that the address names; any other address is within Departure. */
 function useRoom(): Room {

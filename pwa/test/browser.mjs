@@ -119,7 +119,7 @@ async function badRig() {
   await page.reload();
   await ready(page);
   assert.equal(await page.getByRole("radio", { name: "Mine" }).isChecked(), true, "kept on the device");
-  await page.getByRole("button", { name: "Remove Mine from this device" }).click();
+  await page.getByRole("button", { name: "Remove Mine" }).click();
   await page.getByRole("radio", { name: "Mine" }).waitFor({ state: "detached" });
   await page.getByRole("button", { name: "Undo" }).click();
   await page.getByRole("radio", { name: "Mine" }).waitFor();

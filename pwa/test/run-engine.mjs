@@ -5,7 +5,8 @@
 //
 // Each line of standard input is one call, {"operation": "readiness", "input":
 // "<JSON text>"}, or with "input_base64" in place of "input" where the bytes
-// need not be text. Each gives one line, in order: {"ok": true, "body": "<JSON
+// need not be text; a call of the journal names it as "edit" in place of
+// "operation". Each gives one line, in order: {"ok": true, "body": "<JSON
 // text>"}, the body byte for byte as the engine gave it. The engine is the one
 // that `go generate ./pwa` built; without it the program ends with status 1.
 
@@ -22,7 +23,9 @@ go.run(instance);
 for await (const line of createInterface({ input: process.stdin })) {
   const call = JSON.parse(line);
   const bytes = call.input === undefined ? Buffer.from(call.input_base64, "base64") : Buffer.from(call.input, "utf8");
-  const { ok, body } = globalThis.pintailEngine.run(call.operation, new Uint8Array(bytes));
+  const { ok, body } = call.edit === undefined
+    ? globalThis.pintailEngine.run(call.operation, new Uint8Array(bytes))
+    : globalThis.pintailEngine.edit(call.edit, new Uint8Array(bytes));
   process.stdout.write(JSON.stringify({ ok, body }) + "\n");
 }
 process.exit(0); // the engine itself waits for ever

@@ -3,11 +3,18 @@
 import { useRef, useState } from "preact/hooks";
 import type { Engine } from "../engine/client.ts";
 import type { ProblemDetails } from "../engine/types.ts";
-import type { Kept } from "../keep/rigs.ts";
+import { StoreFault } from "../store/fault.ts";
 import { judgeRig } from "./judge.ts";
 import { Problem } from "./problem.tsx";
 
-export function AddRig({ engine, onKeep, onClose }: { engine: Engine; onKeep: (rig: Kept) => void; onClose: () => void }) {
+interface Props {
+  engine: Engine;
+  /** Keeps the rig of this JSON text; rejects with a StoreFault. */
+  onKeep: (rig: string) => Promise<void>;
+  onClose: () => void;
+}
+
+export function AddRig({ engine, onKeep, onClose }: Props) {
   const [text, setText] = useState("");
   const [problem, setProblem] = useState<ProblemDetails>();
   const [failed, setFailed] = useState("");
@@ -19,13 +26,15 @@ export function AddRig({ engine, onKeep, onClose }: { engine: Engine; onKeep: (r
     try {
       const judged = await judgeRig(engine, rig);
       if (judged.ok) {
-        onKeep(judged.rig);
+        await onKeep(judged.rig);
       } else {
         setProblem(judged.problem);
         area.current?.focus();
       }
-    } catch {
-      setFailed("The engine has not loaded, so this rig cannot be checked. What you entered is still here.");
+    } catch (reason) {
+      setFailed(
+        reason instanceof StoreFault ? reason.message : "The engine has not loaded, so this rig cannot be checked. What you entered is still here.",
+      );
     }
   };
 

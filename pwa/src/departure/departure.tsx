@@ -4,23 +4,28 @@ import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Engine } from "../engine/client.ts";
 import type { EngineTrip, ProblemDetails, ReadinessReport, Registry } from "../engine/types.ts";
 import { remember, remembered } from "../keep/local.ts";
-import type { Kept, RigStore } from "../keep/rigs.ts";
-import { fetchRigs } from "../keep/server.ts";
 import { Icon } from "../marks/icon.tsx";
 import { VERDICT_WORDS } from "../marks/verdict-mark.tsx";
+import type { JsonObject } from "../store/journal.ts";
+import { Store } from "../store/store.ts";
 import { showDay } from "../words/format.ts";
+import { HookedUpCard } from "../walk/hooked-up-card.tsx";
+import { useWalks } from "../walk/use-walks.ts";
+import { idOf } from "../walk/walk.ts";
 import { Answer } from "./answer.tsx";
 import { Conditions } from "./conditions.tsx";
 import { shortCode, type Place } from "./places.ts";
 import { Problem } from "./problem.tsx";
 import { RigChoice } from "./rig-choice.tsx";
+import { chosenRig, useRigs, type Rig } from "./rigs.ts";
 import { Route } from "./route.tsx";
 import { forEngine, newTrip, withTripOf, wrongFigures, type Trip } from "./trip.ts";
 
 type Outcome = { report: ReadinessReport } | { problem: ProblemDetails } | { failed: true } | undefined;
 
-export function Departure({ engine, store }: { engine: Engine; store: RigStore }) {
-  const { rigs, keep, remove } = useRigs(store);
+export function Departure({ engine, store }: { engine: Engine; store: Store }) {
+  const rigs = useRigs(store);
+  const walks = useWalks(store);
   const places = usePlaces(engine);
   const [trip, setTrip] = useState<Trip>(() => withLast(newTrip(new Date()), remembered<Partial<Trip>>("trip")));
   const view = useView();
@@ -29,7 +34,7 @@ export function Departure({ engine, store }: { engine: Engine; store: RigStore }
   const question = useRef<HTMLHeadingElement>(null);
   const form = useRef<HTMLDivElement>(null);
 
-  const rig = rigs?.find(({ id }) => id === trip.rig);
+  const rig = chosenRig(rigs, trip.rig);
   const wrong = useMemo(() => wrongFigures(trip), [trip]);
   const lacking = whatIsMissing(rig, trip, Object.keys(wrong).length > 0);
   const outcome = useAnswer(engine, lacking === "" ? rig : undefined, trip);
@@ -40,8 +45,8 @@ export function Departure({ engine, store }: { engine: Engine; store: RigStore }
     setMissing("");
     remember("trip", next);
   };
-  const choose = (id: string, from = rigs) => {
-    const given = from?.find((kept) => kept.id === id)?.trip;
+  const choose = (id: string) => {
+    const given = rigs?.find((one) => one.id === id)?.trip;
     // A rig's own trip fills an empty form; it never overwrites what a person entered.
     const fills = given !== undefined && trip.route.length === 0;
     change(fills ? { ...withTripOf(trip, JSON.parse(given) as Partial<EngineTrip>), rig: id } : { rig: id });
@@ -74,22 +79,22 @@ export function Departure({ engine, store }: { engine: Engine; store: RigStore }
         <RigChoice
           engine={engine}
           rigs={rigs}
-          chosen={trip.rig}
+          chosen={rig?.id ?? ""}
           onChoose={choose}
-          onKeep={async (kept) => {
-            await keep(kept);
-            choose(kept.id, [kept]);
+          onKeep={async (text) => {
+            const doc = Store.newDoc("rig");
+            await store.replace(doc, JSON.parse(text) as JsonObject);
+            choose(doc);
           }}
-          onRemove={(kept) => {
-            void remove(kept);
-            if (kept.id === trip.rig) change({ rig: "" });
-          }}
+          onRemove={(removed) => store.remove(removed.id)}
+          onUndo={(removed) => store.undo(removed.id)}
         />
         {own !== undefined && (
           <button type="button" class="wide quiet" onClick={() => change(withTripOf(trip, JSON.parse(own) as Partial<EngineTrip>))}>
             Use the trip kept with this rig
           </button>
         )}
+        {rig && <HookedUpCard engine={engine} store={store} walks={walks} rig={idOf(rig.id)} />}
         <Route places={places} route={trip.route} onChange={(route) => change({ route })} />
         <Conditions trip={trip} wrong={wrong} onChange={change} />
         <div class="go">
@@ -148,7 +153,7 @@ function withLast(today: Trip, last: Partial<Trip> | undefined): Trip {
 }
 
 /** What keeps the engine from being asked, in words; empty where nothing does. */
-function whatIsMissing(rig: Kept | undefined, trip: Trip, wrong: boolean): string {
+function whatIsMissing(rig: Rig | undefined, trip: Trip, wrong: boolean): string {
   if (!rig) {
     return "Choose a rig to begin.";
   }
@@ -163,28 +168,6 @@ function sameTrip(trip: Trip, given: Partial<EngineTrip>): boolean {
   return JSON.stringify(forEngine(theirs)) === JSON.stringify(forEngine(trip));
 }
 
-function useRigs(store: RigStore) {
-  const [rigs, setRigs] = useState<Kept[]>();
-  const refresh = async () => setRigs(await store.all());
-  useEffect(() => {
-    const sync = () => void fetchRigs(store).then(refresh);
-    void refresh();
-    sync();
-    addEventListener("online", sync);
-    return () => removeEventListener("online", sync);
-  }, [store]);
-  return {
-    rigs,
-    keep: async (rig: Kept) => {
-      await store.put(rig);
-      // Without this a browser short of space may drop a rig that exists nowhere else.
-      void navigator.storage?.persist?.();
-      await refresh();
-    },
-    remove: (rig: Kept) => store.remove(rig.id).then(refresh),
-  };
-}
-
 function usePlaces(engine: Engine): Place[] {
   const [places, setPlaces] = useState<Place[]>([]);
   useEffect(() => {
@@ -197,7 +180,7 @@ function usePlaces(engine: Engine): Place[] {
 }
 
 /** Asks the engine whenever rig or trip change; the last question asked is the one shown. */
-function useAnswer(engine: Engine, rig: Kept | undefined, trip: Trip): Outcome {
+function useAnswer(engine: Engine, rig: Rig | undefined, trip: Trip): Outcome {
   const [outcome, setOutcome] = useState<Outcome>();
   const question = rig && `{"rig":${rig.text},"trip":${JSON.stringify(forEngine(trip))}}`;
   useEffect(() => {

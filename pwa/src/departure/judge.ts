@@ -2,10 +2,9 @@
 
 import type { Engine } from "../engine/client.ts";
 import type { ProblemDetails } from "../engine/types.ts";
-import { describe } from "../keep/describe.ts";
-import type { Kept } from "../keep/rigs.ts";
 
-export type Judged = { ok: true; rig: Kept } | { ok: false; problem: ProblemDetails };
+/** `rig` is its JSON text. */
+export type Judged = { ok: true; rig: string } | { ok: false; problem: ProblemDetails };
 
 /**
  * Judges the bytes of a rig's JSON text, or of {"rig": …} around it. Pointers in
@@ -26,7 +25,7 @@ export async function judgeRig(engine: Pick<Engine, "run">, bytes: Uint8Array): 
     return malformed(String(reason instanceof Error ? reason.message : reason));
   }
   const rig = onlyMember(bytes) ? JSON.stringify((value as { rig: unknown }).rig) : text;
-  return { ok: true, rig: { id: `phone:${crypto.randomUUID()}`, ...describe(rig), text: rig, from: "phone" } };
+  return { ok: true, rig };
 }
 
 function around(bytes: Uint8Array): Uint8Array {

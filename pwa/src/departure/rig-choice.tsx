@@ -2,23 +2,28 @@
 
 import { useState } from "preact/hooks";
 import type { Engine } from "../engine/client.ts";
-import type { Kept } from "../keep/rigs.ts";
 import { Icon } from "../marks/icon.tsx";
+import { StoreFault } from "../store/fault.ts";
 import { AddRig } from "./add-rig.tsx";
+import type { Rig } from "./rigs.ts";
 
 interface Props {
   engine: Engine;
   /** undefined while they are being fetched. */
-  rigs: Kept[] | undefined;
+  rigs: Rig[] | undefined;
   chosen: string;
   onChoose: (id: string) => void;
-  onKeep: (rig: Kept) => void;
-  onRemove: (rig: Kept) => void;
+  /** Keeps the rig of this JSON text. */
+  onKeep: (text: string) => Promise<void>;
+  onRemove: (rig: Rig) => Promise<void>;
+  onUndo: (rig: Rig) => Promise<unknown>;
 }
 
-export function RigChoice({ engine, rigs, chosen, onChoose, onKeep, onRemove }: Props) {
+export function RigChoice({ engine, rigs, chosen, onChoose, onKeep, onRemove, onUndo }: Props) {
   const [adding, setAdding] = useState(false);
-  const [removed, setRemoved] = useState<Kept>();
+  const [removed, setRemoved] = useState<Rig>();
+  const [failed, setFailed] = useState("");
+  const say = (reason: unknown) => setFailed(reason instanceof StoreFault ? reason.message : String(reason));
   return (
     <section aria-labelledby="rig-heading">
       <h2 id="rig-heading">Rig</h2>
@@ -35,17 +40,16 @@ export function RigChoice({ engine, rigs, chosen, onChoose, onKeep, onRemove }: 
               <span class="choice-text">
                 <strong>{rig.name}</strong>
                 {rig.about && <span>{rig.about}</span>}
-                <span class="quiet">{rig.from === "server" ? "From this server" : "Only on this device"}</span>
+                <span class="quiet">{rig.from === "server" ? "From this server" : "On this device"}</span>
               </span>
             </label>
             {rig.from === "phone" && (
               <button
                 type="button"
                 class="only-icon quiet"
-                aria-label={`Remove ${rig.name} from this device`}
+                aria-label={`Remove ${rig.name}`}
                 onClick={() => {
-                  setRemoved(rig);
-                  onRemove(rig);
+                  onRemove(rig).then(() => setRemoved(rig), say);
                 }}
               >
                 <Icon name="remove" />
@@ -54,14 +58,14 @@ export function RigChoice({ engine, rigs, chosen, onChoose, onKeep, onRemove }: 
           </div>
         ))}
       </div>
+      {failed && <p class="problem" role="alert">{failed}</p>}
       {removed && (
         <p class="undo" role="status">
           <span>{removed.name} is removed.</span>
           <button
             type="button"
             onClick={() => {
-              onKeep(removed);
-              setRemoved(undefined);
+              onUndo(removed).then(() => setRemoved(undefined), say);
             }}
           >
             Undo
@@ -72,9 +76,9 @@ export function RigChoice({ engine, rigs, chosen, onChoose, onKeep, onRemove }: 
         <AddRig
           engine={engine}
           onClose={() => setAdding(false)}
-          onKeep={(rig) => {
+          onKeep={async (text) => {
+            await onKeep(text);
             setAdding(false);
-            onKeep(rig);
           }}
         />
       ) : (

@@ -42,8 +42,17 @@ export class Engine {
   }
 
   /** Runs one operation. Rejects only when there is no engine. */
-  async run<T>(operation: string, input: string | Uint8Array): Promise<Outcome<T>> {
-    const { ok, body } = await this.#call({ id: this.#next++, operation, input });
+  run<T>(operation: string, input: string | Uint8Array): Promise<Outcome<T>> {
+    return this.#ask<T>("table", operation, input);
+  }
+
+  /** Calls the journal: fold, diff, entries, merge, history, as api.Edits says. Rejects only when there is no engine. */
+  edit<T>(call: string, input: string): Promise<Outcome<T>> {
+    return this.#ask<T>("journal", call, input);
+  }
+
+  async #ask<T>(of: Call["of"], name: string, input: string | Uint8Array): Promise<Outcome<T>> {
+    const { ok, body } = await this.#call({ id: this.#next++, of, name, input });
     return ok
       ? { ok, value: JSON.parse(body) as T, text: body }
       : { ok, problem: JSON.parse(body) as ProblemDetails, text: body };

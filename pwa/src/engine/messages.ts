@@ -1,9 +1,10 @@
 /** What page and worker say to each other. */
 
-/** One call of an operation of THE TABLE. */
+/** One call of an operation of THE TABLE, or of the journal. */
 export interface Call {
   id: number;
-  operation: string;
+  of: "table" | "journal";
+  name: string;
   /** JSON text, or its bytes where they come from a file and may not be text. */
   input: string | Uint8Array;
 }

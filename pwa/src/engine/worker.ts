@@ -10,6 +10,7 @@ declare const self: DedicatedWorkerGlobalScope;
 interface PintailEngine {
   versions(): string;
   run(operation: string, input: Uint8Array): { ok: boolean; body: string };
+  edit(call: string, input: Uint8Array): { ok: boolean; body: string };
 }
 declare global {
   var pintailEngine: PintailEngine;
@@ -26,14 +27,14 @@ loaded.then(
 );
 
 self.onmessage = async (event: MessageEvent<Call>) => {
-  const { id, operation, input } = event.data;
+  const { id, of, name, input } = event.data;
   try {
     await loaded;
   } catch {
     return; // already said that it failed
   }
   const bytes = typeof input === "string" ? new TextEncoder().encode(input) : input;
-  say({ id, ...pintailEngine.run(operation, bytes) });
+  say({ id, ...(of === "table" ? pintailEngine.run(name, bytes) : pintailEngine.edit(name, bytes)) });
 };
 
 async function load(): Promise<void> {

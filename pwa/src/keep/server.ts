@@ -1,23 +1,24 @@
-/** Fetches the rigs kept on the server, where there is one and there is signal. */
+/** Fetches the rigs that a server shows, where there is one and there is signal. */
 
 import type { KeptRig, RigList } from "../engine/types.ts";
+import type { Kept } from "../store/copies.ts";
+import type { Store } from "../store/store.ts";
 import { describe } from "./describe.ts";
-import type { Kept, RigStore } from "./rigs.ts";
 
 /** Brings the device's copies up to date. Reports whether the server answered. */
-export async function fetchRigs(store: RigStore): Promise<boolean> {
+export async function fetchRigs(store: Pick<Store, "copies" | "putCopy">): Promise<boolean> {
   let list: RigList;
   try {
     list = await get<RigList>("/v1/rigs");
   } catch {
     return false; // no signal, or no server: the copies at hand stay
   }
-  const here = new Map((await store.all()).map((rig) => [rig.id, rig]));
+  const here = new Map((await store.copies()).map((rig) => [rig.id, rig]));
   for (const entry of list.rigs) {
     const copy = here.get(`server:${entry.id}`);
     if (copy?.revision !== entry.revision) {
       try {
-        await store.put(kept(await get<KeptRig>(`/v1/rigs/${encodeURIComponent(entry.id)}`)));
+        await store.putCopy(kept(await get<KeptRig>(`/v1/rigs/${encodeURIComponent(entry.id)}`)));
       } catch {
         return false; // the signal went away half-way
       }

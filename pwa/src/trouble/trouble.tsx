@@ -1,19 +1,23 @@
 /** "Something is wrong": by what is noticed, to what to do about it where it happens. */
 
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
-import { useAddress } from "../address.ts";
+import { useAddress, useHeading } from "../address.ts";
+import { chosenRig, useRigs } from "../departure/rigs.ts";
 import type { Engine } from "../engine/client.ts";
 import type { Failure, SymptomGroup, TroubleReport } from "../engine/types.ts";
+import { remembered } from "../keep/local.ts";
 import { Icon } from "../marks/icon.tsx";
+import type { Store } from "../store/store.ts";
 import { Say, sentenceOf, wordFor } from "../words/say.tsx";
 import { FailurePage } from "./failure.tsx";
 import { findFailures, indexOf } from "./find.ts";
 import { HALT_WORDS, HaltMark } from "./halt-mark.tsx";
 
-/** The rig to look at, as JSON text, and its name; undefined where none is chosen. */
+/** The rig chosen on Departure: its name and JSON text; undefined where none is. */
 export type ChosenRig = { name: string; text: string } | undefined;
 
-export function Trouble({ engine, rig }: { engine: Engine; rig: ChosenRig }) {
+export function Trouble({ engine, store }: { engine: Engine; store: Store }) {
+  const rig: ChosenRig = chosenRig(useRigs(store), remembered<{ rig?: string }>("trip")?.rig ?? "");
   const [, first, second] = useAddress();
   const answer = useReport(engine, rig);
   const [typed, setTyped] = useState("");
@@ -177,18 +181,4 @@ function useReport(engine: Engine, rig: ChosenRig): TroubleReport | "failed" | u
     };
   }, [engine, text]);
   return answer;
-}
-
-/** The heading of what is shown takes the focus when something else is shown. */
-export function useHeading(shown: string) {
-  const heading = useRef<HTMLHeadingElement>(null);
-  const before = useRef(shown);
-  useEffect(() => {
-    if (before.current !== shown) {
-      before.current = shown;
-      scrollTo(0, 0);
-      heading.current?.focus({ preventScroll: true });
-    }
-  }, [shown]);
-  return heading;
 }
