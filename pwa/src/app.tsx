@@ -12,10 +12,12 @@ import { watchOffline, type Offline } from "./offline.ts";
 import type { Standing, Store } from "./store/store.ts";
 import { useStanding } from "./store/use-store.ts";
 import { Trouble } from "./trouble/trouble.tsx";
+import { WalkRoom } from "./walk/walk-room.tsx";
 
 /** The rooms at hand. */
 const ROOMS = [
   { id: "departure", word: "Departure", icon: "departure" },
+  { id: "walk", word: "Walk-round", icon: "walk" },
   { id: "more", word: "More", icon: "more" },
 ] as const;
 /** The rooms behind the last one. */
@@ -24,6 +26,9 @@ type Room = (typeof ROOMS)[number]["id"] | (typeof BEHIND_MORE)[number];
 
 export function App({ engine, store }: { engine: Engine; store: Store }) {
   const room = useRoom();
+  const [, within] = useAddress();
+  // A list that is being worked through is not the moment for a newer version.
+  const working = room === "walk" && within !== undefined;
   const [offline, setOffline] = useState<Offline>("getting");
   const [versions, setVersions] = useState<Versions>();
   const [failed, setFailed] = useState("");
@@ -49,7 +54,7 @@ export function App({ engine, store }: { engine: Engine; store: Store }) {
         ))}
       </nav>
       <main tabIndex={-1}>
-        {update && (
+        {update && !working && (
           <p class="note" role="status">
             <span>A newer version is on this device. It starts when you say so.</span>
             <button type="button" onClick={update}>Start it now</button>
@@ -72,6 +77,7 @@ export function App({ engine, store }: { engine: Engine; store: Store }) {
         )}
         <div hidden={room !== "departure"}><Departure engine={engine} store={store} /></div>
         {room === "trouble" && <Trouble engine={engine} store={store} />}
+        {room === "walk" && <WalkRoom engine={engine} store={store} />}
         {room === "more" && <More offline={offline} versions={versions} failed={failed} lasting={standing.lasting !== false} />}
       </main>
     </div>

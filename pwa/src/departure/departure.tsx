@@ -9,6 +9,9 @@ import { VERDICT_WORDS } from "../marks/verdict-mark.tsx";
 import type { JsonObject } from "../store/journal.ts";
 import { Store } from "../store/store.ts";
 import { showDay } from "../words/format.ts";
+import { HookedUpCard } from "../walk/hooked-up-card.tsx";
+import { useWalks } from "../walk/use-walks.ts";
+import { idOf } from "../walk/walk.ts";
 import { Answer } from "./answer.tsx";
 import { Conditions } from "./conditions.tsx";
 import { shortCode, type Place } from "./places.ts";
@@ -22,6 +25,7 @@ type Outcome = { report: ReadinessReport } | { problem: ProblemDetails } | { fai
 
 export function Departure({ engine, store }: { engine: Engine; store: Store }) {
   const rigs = useRigs(store);
+  const walks = useWalks(store);
   const places = usePlaces(engine);
   const [trip, setTrip] = useState<Trip>(() => withLast(newTrip(new Date()), remembered<Partial<Trip>>("trip")));
   const view = useView();
@@ -90,6 +94,7 @@ export function Departure({ engine, store }: { engine: Engine; store: Store }) {
             Use the trip kept with this rig
           </button>
         )}
+        {rig && <HookedUpCard engine={engine} store={store} walks={walks} rig={idOf(rig.id)} />}
         <Route places={places} route={trip.route} onChange={(route) => change({ route })} />
         <Conditions trip={trip} wrong={wrong} onChange={change} />
         <div class="go">

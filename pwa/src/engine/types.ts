@@ -23,6 +23,16 @@ export type Registry = Schemas["Registry"];
 export type TroubleReport = Schemas["TroubleReport"];
 export type SymptomGroup = Schemas["SymptomGroup"];
 export type Failure = Schemas["Failure"];
+export type WalkroundKind = Schemas["WalkroundKind"];
+export type WalkroundRun = Schemas["WalkroundRun"];
+export type WalkroundRunReport = Schemas["WalkroundRunReport"];
+export type Stand = Schemas["Stand"];
+export type Tick = Schemas["Tick"];
+export type Change = Schemas["Change"];
+export type Happening = Schemas["Happening"];
+export type HookedUp = Schemas["HookedUp"];
+export type HookedUpReport = Schemas["HookedUpReport"];
+export type RunRecord = Schemas["RunRecord"];
 export type WalkroundReport = Schemas["WalkroundReport"];
 /** The trip as the engine takes it. */
 export type EngineTrip = Schemas["Trip"];

@@ -8,6 +8,9 @@ const STROKES = {
   // A wheel that smokes.
   trouble: "M12 21a5.5 5.5 0 1 0 0-11 5.5 5.5 0 0 0 0 11zM9 6.5c-1.5-1.5 1-2.5 0-4M14 6.5c-1.5-1.5 1-2.5 0-4",
   more: "M4 7h16M4 12h16M4 17h10",
+  // A pin home with its clip.
+  done: "M2.5 8v8M2.5 12H17M17 6.5v11a4.8 5.5 0 0 0 0-11z",
+  photo: "M3 7.5h4l2-3h6l2 3h4v12H3zM12 16.5a3.5 3.5 0 1 0 0-7 3.5 3.5 0 0 0 0 7z",
   up: "M12 19V5M6 11l6-6 6 6",
   down: "M12 5v14M6 13l6 6 6-6",
   remove: "M6 6l12 12M18 6 6 18",

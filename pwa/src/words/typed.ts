@@ -12,6 +12,7 @@ const SIGNS: Record<string, string[]> = {
   km_h: ["km/h", "kmh", "kph"],
   mi: ["mi", "mile", "miles"],
   km: ["km"],
+  v: ["v", "volt", "volts"],
 };
 
 const FRACTIONS: Record<string, number> = { "½": 0.5, "¼": 0.25, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3 };

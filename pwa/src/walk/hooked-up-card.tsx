@@ -1,0 +1,86 @@
+/** The hooked-up state of a rig: what was done and tested, what ends it, and the next check. */
+
+import type { Engine } from "../engine/client.ts";
+import type { Happening } from "../engine/types.ts";
+import { VerdictMark } from "../marks/verdict-mark.tsx";
+import type { Store } from "../store/store.ts";
+import { Say } from "../words/say.tsx";
+import { useHookedUp } from "./use-walks.ts";
+import { leaves, pointer, type Kept } from "./walk.ts";
+import { when } from "./when.ts";
+
+interface Props {
+  engine: Engine;
+  store: Store;
+  walks: Kept[] | undefined;
+  /** The rig's id. */
+  rig: string;
+  /** Whether to lead on to the Walk-round. */
+  leads?: boolean;
+}
+
+const HAPPENED: [Happening["what"], string][] = [
+  ["engine_run", "The car's engine was run"],
+  ["repaired", "Something was repaired or changed"],
+  ["out_of_sight", "It stood out of our sight"],
+];
+
+export function HookedUpCard({ engine, store, walks, rig, leads = true }: Props) {
+  const state = useHookedUp(engine, walks, rig);
+  if (!walks) {
+    return null;
+  }
+  if (!state) {
+    return (
+      <section aria-labelledby="hooked-heading" class="hooked">
+        <h2 id="hooked-heading">At the hitch</h2>
+        <p>Not hooked up, as far as this device knows.{leads && " The answer is about paper: figures, law and route."}</p>
+        {leads && <a class="button wide" href="#walk">Walk-round</a>}
+      </section>
+    );
+  }
+  const { report, walk } = state;
+  const { hooked_up_at, tested_at, place } = report.hooked_up;
+  const say = (what: Happening["what"]) =>
+    void store.write(walk.doc, leaves(pointer("happened", crypto.randomUUID()), { what, at: Date.now() } satisfies Happening));
+  const check = report.next_check;
+  return (
+    <section aria-labelledby="hooked-heading" class={`hooked tone-${report.verdict}`} data-holds={report.holds}>
+      <h2 id="hooked-heading">At the hitch</h2>
+      <p class="hooked-words">
+        <VerdictMark verdict={report.verdict} size={32} />
+        <strong>
+          {report.holds ? (tested_at === undefined ? "Hooked up" : "Hooked up and tested") : "Was hooked up; that no longer holds"}
+          {" "}{when(tested_at ?? hooked_up_at)}{place ? `, ${place}` : ""}
+        </strong>
+      </p>
+      <ul class="hooked-findings">
+        {report.findings.filter(({ verdict }) => verdict !== "ok").map((finding) => <li key={finding.id}><Say text={finding.says} /></li>)}
+      </ul>
+      {report.holds && (
+        <>
+          <h3>It expires with</h3>
+          <ul class="plain">{report.expires.map(({ what, says }) => <li key={what}><Say text={says} /></li>)}</ul>
+        </>
+      )}
+      {check && (
+        <p>
+          <Say text={check.says} />
+          {check.from_at !== undefined && ` From ${when(check.from_at)}.`}
+          {" "}<span class="quiet">A closed app cannot call you: it is offered when you come back here.</span>
+        </p>
+      )}
+      {leads && <a class={check && check.due !== "not_due" ? "button primary wide" : "button wide"} href="#walk">
+        {check && check.due !== "not_due" ? "Roadside check, once you stand" : "Walk-round"}
+      </a>}
+      {check && (
+        <details class="folded small">
+          <summary>Something happened since</summary>
+          <div class="buttons">
+            {HAPPENED.map(([what, words]) => <button key={what} type="button" onClick={() => say(what)}>{words}</button>)}
+          </div>
+        </details>
+      )}
+    </section>
+  );
+}

@@ -1,0 +1,94 @@
+/** What a finished walk-round leaves: a dated record. */
+
+import type { Ref } from "preact";
+import type { RunRecord, Stand, WalkroundRunReport } from "../engine/types.ts";
+import { VerdictMark } from "../marks/verdict-mark.tsx";
+import { Say } from "../words/say.tsx";
+import { FindingLines } from "./finding-lines.tsx";
+import { ShownPhoto } from "./photo-or-note.tsx";
+import type { WriteRun } from "./use-walks.ts";
+import { LIST_WORDS, type Walk } from "./walk.ts";
+import { when } from "./when.ts";
+
+interface Props {
+  walk: Walk;
+  report: WalkroundRunReport;
+  write: WriteRun;
+  heading: Ref<HTMLHeadingElement>;
+}
+
+export function RecordPage({ walk, report, write, heading }: Props) {
+  const { record, hooked_up: standing } = report;
+  if (!record) {
+    return null;
+  }
+  const step = (id: string) => report.steps.find((stand) => stand.step.id === id);
+  const reopen = () => void write([{ path: "/finished", removed: true }, ...(walk.hooked_up ? [{ path: "/hooked_up", removed: true as const }] : [])]);
+  return (
+    <>
+      <h1 ref={heading} tabIndex={-1}>{LIST_WORDS[walk.list]}: record</h1>
+      <section class={`verdict tone-${record.whole ? "ok" : "find_out"}`} data-whole={record.whole}>
+        <VerdictMark verdict={record.whole ? "ok" : "find_out"} size={48} />
+        <div>
+          <h2>{record.whole ? WHOLE[walk.list] : "Closed with steps open"}</h2>
+          <p>{when(record.finished)}{record.place ? `, ${record.place}` : ""}</p>
+        </div>
+      </section>
+      <dl class="versions">
+        <div><dt>Rig</dt><dd>{walk.rig_name}</dd></div>
+        <div><dt>Begun</dt><dd>{when(record.started)}</dd></div>
+        <div><dt>Finished</dt><dd>{when(record.finished)}</dd></div>
+        <div><dt>Steps done</dt><dd>{record.done} of {record.steps}</dd></div>
+        <div><dt>Phones</dt><dd>{record.devices.length}</dd></div>
+      </dl>
+      {standing && (
+        <section aria-labelledby="expires-heading">
+          <h2 id="expires-heading">It expires with</h2>
+          <ul class="plain">{standing.expires.map(({ what, says }) => <li key={what}><Say text={says} /></li>)}</ul>
+        </section>
+      )}
+      <FindingLines findings={report.findings.filter(({ verdict }) => verdict !== "ok")} />
+      {record.open.length > 0 && (
+        <section aria-labelledby="left-heading">
+          <h2 id="left-heading">Left open</h2>
+          <ul class="plain">{record.open.map(({ step: id, do: what }) => <li key={id}><Say text={what} /></li>)}</ul>
+        </section>
+      )}
+      <Evidence record={record} step={step} />
+      {walk.list === "hook_up" && record.whole && <a class="button primary wide" href="#departure">To Departure</a>}
+      <button type="button" class="wide quiet" onClick={reopen}>Finished by mistake: open it again</button>
+    </>
+  );
+}
+
+const WHOLE: Record<Walk["list"], string> = { hook_up: "Hooked up and tested", stop_check: "Checked", unhook: "Unhooked" };
+
+/** Counts, readings, notes and photos. */
+function Evidence({ record, step }: { record: RunRecord; step: (id: string) => Stand | undefined }) {
+  const doing = (id: string) => {
+    const stand = step(id);
+    return stand ? <Say text={stand.step.do} /> : id;
+  };
+  if (record.counts.length + record.readings.length + record.notes.length === 0) {
+    return null;
+  }
+  return (
+    <section aria-labelledby="evidence-heading">
+      <h2 id="evidence-heading">Counted, read and seen</h2>
+      <ul class="plain">
+        {record.counts.map(({ step: id, counting }) => (
+          <li key={id}>{doing(id)} <strong>{counting.counted} counted{counting.wanted !== undefined && ` of ${counting.wanted}`}</strong></li>
+        ))}
+        {record.readings.map(({ step: id, judged }) => (
+          <li key={`${id} ${judged.device}`}>
+            {doing(id)}{" "}
+            <strong>{judged.taken.volts !== undefined ? `${judged.taken.volts} V` : judged.taken.temperature && Object.entries(judged.taken.temperature).map(([unit, n]) => `${n} °${unit.toUpperCase()}`)}</strong>
+          </li>
+        ))}
+        {record.notes.map(({ step: id, device, note, photo }) => (
+          <li key={`${id} ${device}`}>{doing(id)} {note && <strong>{note}</strong>}{photo && <ShownPhoto id={photo} />}</li>
+        ))}
+      </ul>
+    </section>
+  );
+}

@@ -1,0 +1,144 @@
+/** One step: what to do, what to see, why, the danger, the proof, and the tick. */
+
+import { useRef, useState } from "preact/hooks";
+import { BasisLine } from "../departure/findings.tsx";
+import type { Stand } from "../engine/types.ts";
+import { Icon } from "../marks/icon.tsx";
+import { Say, sentenceOf } from "../words/say.tsx";
+import { Count } from "./count.tsx";
+import { PhotoOrNote, ShownPhoto } from "./photo-or-note.tsx";
+import { ReadingInput } from "./reading-input.tsx";
+import type { Working } from "./run-page.tsx";
+import type { WriteRun } from "./use-walks.ts";
+import { observed, ticked, unticked, type Seen } from "./walk.ts";
+
+interface Props extends Working {
+  stand: Stand;
+  onTicked: () => void;
+  onJump: (step: string) => void;
+}
+
+export function StepCard(props: Props) {
+  const { walk, stand, device, write, onTicked, onJump } = props;
+  const { step, state } = stand;
+  const own = walk.ticks?.[step.id]?.[device] ?? {};
+  const [lacking, setLacking] = useState("");
+  const [takenBack, setTakenBack] = useState(false);
+  const card = useRef<HTMLLIElement>(null);
+  const keeping = useRef<ReturnType<WriteRun> | undefined>(undefined);
+  const id = `step-${step.id}`;
+
+  const tick = async () => {
+    // A figure that is just being kept counts: the press follows it by a moment.
+    const after = await keeping.current;
+    const lack = whatLacks(after?.steps.find((other) => other.step.id === step.id) ?? stand);
+    setLacking(lack);
+    if (lack !== "") {
+      card.current?.querySelector<HTMLElement>("[data-proof]")?.focus();
+      return;
+    }
+    setTakenBack(false);
+    // The focus follows only what was kept.
+    if (await write(ticked(walk, stand, device, Date.now()))) onTicked();
+  };
+  const untick = async () => {
+    if (await write(unticked(step.id, device, Date.now()))) {
+      setTakenBack(true);
+      card.current?.querySelector<HTMLElement>("h3")?.focus();
+    }
+  };
+  if (state === "done") {
+    return (
+      <li ref={card} class="stand stand-done" data-step={step.id} data-state={state}>
+        <Icon name="done" size={28} />
+        <div>
+          <h3 tabIndex={-1}><span class="for-ears">Done: </span><Say text={step.do} /></h3>
+          {stand.counting && <p class="quiet">{stand.counting.counted} counted{stand.counting.wanted !== undefined && ` of ${stand.counting.wanted}`}</p>}
+          {own.note && <p class="quiet">{own.note}</p>}
+          {own.photo && <ShownPhoto id={own.photo} />}
+        </div>
+        <button type="button" class="quiet" aria-label={`Un-tick: ${sentenceOf(step.do)}`} onClick={() => void untick()}>Un-tick</button>
+      </li>
+    );
+  }
+  const see = (seen: Seen) => {
+    setLacking("");
+    const now = write(observed(step.id, device, seen));
+    keeping.current = now;
+    void now.finally(() => keeping.current === now && (keeping.current = undefined));
+    return now;
+  };
+  return (
+    <li ref={card} class={`stand stand-${state}`} data-step={step.id} data-state={state} aria-labelledby={id}>
+      <h3 id={id} tabIndex={-1} class="stand-do"><Say text={step.do} /></h3>
+      {step.from_manual && <p class="kicker">From the owner's manual, as typed</p>}
+      {takenBack && (
+        <p class="note tone-mind" role="status"><span>Un-ticked. What you did at the rig still stands: look at it before you go on.</span></p>
+      )}
+      {step.hazard && state !== "blocked" && <p class="hazard"><strong>Danger.</strong> <Say text={step.hazard} /></p>}
+      {step.check && <p class="check"><strong>See:</strong> <Say text={step.check} /></p>}
+      {step.why && (
+        <details class="folded small">
+          <summary><Icon name="chevron" size={18} /> Why</summary>
+          <p><Say text={step.why} /></p>
+          <ul class="basis">{step.basis.map((basis) => <li key={basis.reference}><BasisLine basis={basis} /></li>)}</ul>
+        </details>
+      )}
+      {state === "blocked" ? (
+        <Blocked {...props} onJump={onJump} />
+      ) : (
+        <>
+          {step.hold === "count" && <Count wanted={step.count} counted={own.count} onCount={(count) => void see({ count })} />}
+          {step.reading && <ReadingInput stand={stand} own={own} onRead={(reading) => void see({ reading })} />}
+          {step.hold === "photo" && <PhotoOrNote own={own} onSee={see} />}
+          {stand.because && <p class="because" role="status"><Say text={stand.because} /></p>}
+          <p class="wrong" role="alert">{lacking}</p>
+          <button type="button" class="primary wide" aria-label={`Done: ${sentenceOf(step.do)}`} onClick={() => void tick()}>Done</button>
+        </>
+      )}
+    </li>
+  );
+}
+
+/** A dangerous step whose turn has not come: what is open before it, and the danger. */
+function Blocked({ stand, report, onJump }: Props) {
+  const waits = (stand.waits_for ?? []).map((id) => report.steps.find(({ step }) => step.id === id)).filter((other) => other !== undefined);
+  const [first, ...more] = waits;
+  return (
+    <div class="blocked">
+      <p><strong>Not yet.</strong> {stand.because && <Say text={stand.because} />}</p>
+      {first && <JumpTo stand={first} onJump={onJump} />}
+      {more.length > 0 && (
+        <details class="folded small">
+          <summary><Icon name="chevron" size={18} /> After it, still open <span class="count">{more.length}</span></summary>
+          <ul>{more.map((other) => <li key={other.step.id}><JumpTo stand={other} onJump={onJump} /></li>)}</ul>
+        </details>
+      )}
+    </div>
+  );
+}
+
+function JumpTo({ stand, onJump }: { stand: Stand; onJump: (step: string) => void }) {
+  return (
+    <button type="button" class="wide jump" onClick={() => onJump(stand.step.id)}>
+      <span><Say text={stand.step.do} /></span> <Icon name="chevron" size={18} />
+    </button>
+  );
+}
+
+/** Which proof a tick still lacks, in words. */
+function whatLacks(stand: Stand): string {
+  const { counting } = stand;
+  if (counting?.result === "short") {
+    return `${counting.counted} counted, ${counting.wanted} expected. Find what is missing first.`;
+  }
+  switch (stand.wants) {
+    case "count":
+      return "Count first, and enter the number.";
+    case "reading":
+      return "Read it first, and enter the figure.";
+    case "photo":
+      return "Take a photo first, or write what you saw.";
+  }
+  return "";
+}

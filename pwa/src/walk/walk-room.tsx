@@ -1,0 +1,146 @@
+/** The room Walk-round: choose rig and list, or go on with one. */
+
+import { useEffect, useState } from "preact/hooks";
+import { useAddress, useHeading } from "../address.ts";
+import { chosenRig, useRigs, type Rig } from "../departure/rigs.ts";
+import type { Engine } from "../engine/client.ts";
+import type { WalkroundKind } from "../engine/types.ts";
+import { remembered } from "../keep/local.ts";
+import { Icon } from "../marks/icon.tsx";
+import { Store } from "../store/store.ts";
+import { HookedUpCard } from "./hooked-up-card.tsx";
+import { changesOf, newest } from "./hooked-up.ts";
+import { RunPage } from "./run-page.tsx";
+import { useWalks } from "./use-walks.ts";
+import { beginning, idOf, LIST_WORDS, type Kept } from "./walk.ts";
+import { when } from "./when.ts";
+
+export function WalkRoom({ engine, store }: { engine: Engine; store: Store }) {
+  const [, id] = useAddress();
+  const rigs = useRigs(store);
+  const walks = useWalks(store);
+  const device = useDevice(store);
+  const heading = useHeading(id ?? "");
+  if (id === undefined || id === "") {
+    return <Choose engine={engine} store={store} rigs={rigs} walks={walks} heading={heading} />;
+  }
+  if (!rigs || !walks || device === undefined) {
+    return null; // until the rigs are read the list would be judged by an older one
+  }
+  const about = walks.find(({ doc }) => doc === `walk/${id}`)?.value.rig;
+  const rig = rigs.find((kept) => idOf(kept.id) === about)?.text;
+  return <RunPage key={id} engine={engine} store={store} device={device} id={id} rig={rig} heading={heading} />;
+}
+
+function useDevice(store: Store): string | undefined {
+  const [device, setDevice] = useState<string>();
+  useEffect(() => void store.device().then(setDevice), [store]);
+  return device;
+}
+
+const ABOUT: Record<WalkroundKind, string> = {
+  hook_up: "From level ground to the road",
+  stop_check: "At a halt on the way",
+  unhook: "Takes back what hook-up changed",
+};
+
+interface Choice {
+  engine: Engine;
+  store: Store;
+  rigs: Rig[] | undefined;
+  walks: Kept[] | undefined;
+  heading: ReturnType<typeof useHeading>;
+}
+
+function Choose({ engine, store, rigs, walks, heading }: Choice) {
+  const [chosen, setChosen] = useState(() => remembered<{ rig?: string }>("trip")?.rig ?? "");
+  const [refused, setRefused] = useState("");
+  const rig = chosenRig(rigs, chosen) ?? (rigs?.length === 1 ? rigs[0] : undefined);
+
+  const begin = async (list: WalkroundKind) => {
+    if (!rig || !walks) {
+      setRefused("Choose a rig first.");
+      return;
+    }
+    const now = Date.now();
+    const doc = Store.newDoc("walk");
+    try {
+      const hookUp = newest(walks, idOf(rig.id), "hook_up", ({ hooked_up }) => hooked_up !== undefined);
+      const follows = list === "unhook" ? await changesOf(engine, walks, idOf(rig.id), now) : list === "stop_check" && hookUp ? { hook_up: idOf(hookUp.doc) } : {};
+      await store.write(doc, beginning({ list, rig: idOf(rig.id), rig_name: rig.name, rig_text: rig.text, ...follows }, now));
+      location.hash = doc;
+    } catch (reason) {
+      setRefused(`The list could not be begun: ${reason instanceof Error ? reason.message : String(reason)}`);
+    }
+  };
+
+  const open = (walks ?? []).filter(({ value }) => value.finished === undefined).sort(newestFirst);
+  const past = (walks ?? []).filter(({ value }) => value.finished !== undefined).sort(newestFirst);
+  return (
+    <div class="room walk">
+      <h1 ref={heading} tabIndex={-1}>Walk-round</h1>
+      {open.length > 0 && (
+        <section aria-labelledby="open-heading">
+          <h2 id="open-heading">Not finished</h2>
+          <WalkLinks walks={open} />
+        </section>
+      )}
+      <section aria-labelledby="walk-rig-heading">
+        <h2 id="walk-rig-heading">Rig</h2>
+        {rigs?.length === 0 && <p class="hint">No rig on this device yet. Add one on Departure.</p>}
+        <div class="choices" role="radiogroup" aria-labelledby="walk-rig-heading">
+          {rigs?.map((kept) => (
+            <div class="choice" key={kept.id}>
+              <label>
+                <input type="radio" name="walk-rig" checked={kept.id === rig?.id} onChange={() => setChosen(kept.id)} />
+                <span class="choice-text"><strong>{kept.name}</strong>{kept.about && <span>{kept.about}</span>}</span>
+              </label>
+            </div>
+          ))}
+        </div>
+      </section>
+      {rig && <HookedUpCard engine={engine} store={store} walks={walks} rig={idOf(rig.id)} leads={false} />}
+      <section aria-labelledby="list-heading">
+        <h2 id="list-heading">Begin a list</h2>
+        <p class="wrong" role="alert">{refused}</p>
+        <div class="lists">
+          {(Object.keys(LIST_WORDS) as WalkroundKind[]).map((list) => (
+            <button key={list} type="button" class="wide" onClick={() => void begin(list)}>
+              <span><strong>{LIST_WORDS[list]}</strong><br /><span class="quiet-words">{ABOUT[list]}</span></span>
+              <Icon name="chevron" size={18} />
+            </button>
+          ))}
+        </div>
+      </section>
+      {past.length > 0 && (
+        <section aria-labelledby="past-heading">
+          <h2 id="past-heading">Records</h2>
+          <WalkLinks walks={past} />
+        </section>
+      )}
+    </div>
+  );
+}
+
+function newestFirst(a: Kept, b: Kept): number {
+  return (b.value.started ?? 0) - (a.value.started ?? 0);
+}
+
+function WalkLinks({ walks }: { walks: Kept[] }) {
+  return (
+    <ul class="links">
+      {walks.map(({ doc, value }) => (
+        <li key={doc}>
+          <a href={`#walk/${idOf(doc)}`}>
+            <span>
+              <strong>{LIST_WORDS[value.list]}</strong>, {value.rig_name}
+              <br />
+              <span class="quiet">{when(value.finished ?? value.started)}{value.finished === undefined ? ", begun" : ""}</span>
+            </span>
+            <Icon name="chevron" size={18} />
+          </a>
+        </li>
+      ))}
+    </ul>
+  );
+}
