@@ -37,6 +37,16 @@ func (r Rig) Check(c Checker) {
 	r.Manual.check(c.In("manual"))
 }
 
+// Required records every value of a rig that is not possible, or that there is
+// no rig at all.
+func Required(c Checker, r *Rig) {
+	if r == nil {
+		c.Bad("missing")
+		return
+	}
+	r.Check(c)
+}
+
 // Input is the input of every operation that needs nothing but a rig.
 type Input struct {
 	Rig *Rig `json:"rig"`
@@ -45,10 +55,6 @@ type Input struct {
 // Validate returns what is not possible in the input, nil if nothing.
 func (in Input) Validate() *finding.Error {
 	c := NewChecker()
-	if in.Rig == nil {
-		c.In("rig").Bad("missing")
-	} else {
-		in.Rig.Check(c.In("rig"))
-	}
+	Required(c.In("rig"), in.Rig)
 	return c.Err()
 }

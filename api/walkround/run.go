@@ -164,11 +164,7 @@ type RunInput struct {
 // Validate returns what is not possible in the input, nil if nothing.
 func (in RunInput) Validate() *finding.Error {
 	c := rig.NewChecker()
-	if in.Rig == nil {
-		c.In("rig").Bad("missing")
-	} else {
-		in.Rig.Check(c.In("rig"))
-	}
+	rig.Required(c.In("rig"), in.Rig)
 	if in.List == "" {
 		c.In("list").Bad("missing")
 	}
