@@ -9,12 +9,17 @@ interface Schema extends DBSchema {
 /** The longer side of a kept photo, in pixels: enough to read a gauge. */
 const LONGEST = 1280;
 
-const db: Promise<IDBPDatabase<Schema>> = openDB<Schema>("pintail-photos", 1, {
-  upgrade: (database) => {
-    database.createObjectStore("photos");
-  },
-});
-db.catch(() => {}); // whoever keeps a photo is told
+let opened: Promise<IDBPDatabase<Schema>> | undefined;
+
+/** Opened when first needed: a browser that refuses storage still shows every list. */
+async function photos(): Promise<IDBPDatabase<Schema>> {
+  opened ??= openDB<Schema>("pintail-photos", 1, {
+    upgrade: (database) => {
+      database.createObjectStore("photos");
+    },
+  });
+  return opened;
+}
 
 /**
  * Keeps a photo and returns its id. It is drawn anew and smaller, so that no
@@ -24,13 +29,13 @@ db.catch(() => {}); // whoever keeps a photo is told
 export async function keepPhoto(file: Blob): Promise<string> {
   const picture = await redrawn(file);
   const id = crypto.randomUUID();
-  await (await db).put("photos", picture, id);
+  await (await photos()).put("photos", picture, id);
   return id;
 }
 
 /** The photo of an id, undefined where this phone does not have it. */
 export async function photo(id: string): Promise<Blob | undefined> {
-  return (await db).get("photos", id);
+  return (await photos()).get("photos", id);
 }
 
 async function redrawn(file: Blob): Promise<Blob> {
