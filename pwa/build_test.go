@@ -45,6 +45,9 @@ func needNode(tb testing.TB) {
 // mustNPM runs one of the scripts of package.json.
 func mustNPM(t *testing.T, script string) {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("runs npm")
+	}
 	var out bytes.Buffer
 	cmd := exec.Command("npm", "run", "--silent", script)
 	cmd.Stdout, cmd.Stderr = &out, &out
