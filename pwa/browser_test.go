@@ -30,6 +30,7 @@ func TestBrowser(t *testing.T) {
 	for _, scenario := range []string{
 		"offline", "listenerGone", "badRig", "keyboard", "access", "narrow", "refusedStorage", "noEngine", "update",
 		"walkRound", "walkKeyboard", "walkAccess", "walkNarrow", "trouble",
+		"rigFromNothing", "carry", "twoTabs", "rigAccess",
 	} {
 		t.Run(scenario, func(t *testing.T) {
 			var out bytes.Buffer

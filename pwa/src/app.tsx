@@ -9,6 +9,7 @@ import { Icon } from "./marks/icon.tsx";
 import { PintailMark } from "./marks/pintail-mark.tsx";
 import { More } from "./more/more.tsx";
 import { watchOffline, type Offline } from "./offline.ts";
+import { RigRoom } from "./rig/rig-room.tsx";
 import type { Standing, Store } from "./store/store.ts";
 import { useStanding } from "./store/use-store.ts";
 import { Trouble } from "./trouble/trouble.tsx";
@@ -18,6 +19,7 @@ import { WalkRoom } from "./walk/walk-room.tsx";
 const ROOMS = [
   { id: "departure", word: "Departure", icon: "departure" },
   { id: "walk", word: "Walk-round", icon: "walk" },
+  { id: "rig", word: "Rig", icon: "rig" },
   { id: "more", word: "More", icon: "more" },
 ] as const;
 /** The rooms behind the last one. */
@@ -78,7 +80,8 @@ export function App({ engine, store }: { engine: Engine; store: Store }) {
         <div hidden={room !== "departure"}><Departure engine={engine} store={store} /></div>
         {room === "trouble" && <Trouble engine={engine} store={store} />}
         {room === "walk" && <WalkRoom engine={engine} store={store} />}
-        {room === "more" && <More offline={offline} versions={versions} failed={failed} lasting={standing.lasting !== false} />}
+        {room === "rig" && <RigRoom engine={engine} store={store} />}
+        {room === "more" && <More store={store} offline={offline} versions={versions} failed={failed} lasting={standing.lasting !== false} />}
       </main>
     </div>
   );

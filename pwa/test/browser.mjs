@@ -12,6 +12,7 @@ import * as http from "node:http";
 import * as path from "node:path";
 import axe from "axe-core";
 import { chromium } from "playwright-core";
+import { rigScenarios } from "./browser-rig.mjs";
 import { walkScenarios } from "./browser-walk.mjs";
 
 const [program, scenario, screenshots] = process.argv.slice(2);
@@ -19,6 +20,7 @@ const PHONE = { viewport: { width: 360, height: 740 } };
 const scenarios = {
   offline, listenerGone, badRig, keyboard, access, narrow, refusedStorage, noEngine, update,
   ...walkScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
+  ...rigScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
 };
 
 const browser = await chromium.launch({
@@ -345,7 +347,7 @@ async function assertNarrow(page) {
   const { wide, small } = await page.evaluate(() => ({
     wide: document.documentElement.scrollWidth - innerWidth,
     // A link inside a sentence may be as tall as its line (WCAG 2.5.8).
-    small: [...document.querySelectorAll("button, .button, input[type=text], input[type=search], input[type=date], textarea, summary, .choice, .switch label, .rooms a, .top a, .links a, [role=option]")]
+    small: [...document.querySelectorAll("button, .button, input[type=text], input[type=search], input[type=date], select, textarea, summary, .choice, .switch label, .rooms a, .top a, .links a, [role=option]")]
       .map((element) => ({ element, box: element.getBoundingClientRect() }))
       .filter(({ box }) => box.width > 0 && (box.height < 48 || box.width < 48))
       .map(({ element, box }) => `${element.outerHTML.slice(0, 100)} ${box.width}×${box.height}`),

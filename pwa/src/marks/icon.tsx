@@ -7,6 +7,8 @@ const STROKES = {
   walk: "M9 6h6v12H9zM12 2.5c5 0 9 4 9 9.5M12 21.5c-5 0-9-4-9-9.5M18.5 10l2.5 2.5L23 10",
   // A wheel that smokes.
   trouble: "M12 21a5.5 5.5 0 1 0 0-11 5.5 5.5 0 0 0 0 11zM9 6.5c-1.5-1.5 1-2.5 0-4M14 6.5c-1.5-1.5 1-2.5 0-4",
+  // A motorhome, a bar, a car.
+  rig: "M2 16.5V7h9v9.5H2zM11 14h4M15 16.5V13l2-3.5h5v7h-7",
   more: "M4 7h16M4 12h16M4 17h10",
   // A pin home with its clip.
   done: "M2.5 8v8M2.5 12H17M17 6.5v11a4.8 5.5 0 0 0 0-11z",

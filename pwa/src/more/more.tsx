@@ -6,9 +6,14 @@ import type { Versions } from "../engine/types.ts";
 import { setTheme, theme, type Theme } from "../keep/theme.ts";
 import { Icon } from "../marks/icon.tsx";
 import type { Offline } from "../offline.ts";
+import type { Units } from "../rig/edit.ts";
+import type { Store } from "../store/store.ts";
+import { useSetting } from "../store/use-store.ts";
 import { wordFor } from "../words/say.tsx";
+import { KeptHere } from "./kept.tsx";
 
 interface Props {
+  store: Store;
   offline: Offline;
   versions: Versions | undefined;
   failed: string;
@@ -22,8 +27,9 @@ const OFFLINE: Record<Offline, string> = {
   refused: "This browser, or this address, does not let the app be kept. An address that begins with https:// is needed for that; private windows often refuse.",
 };
 
-export function More({ offline, versions, failed, lasting }: Props) {
+export function More({ store, offline, versions, failed, lasting }: Props) {
   const [chosen, setChosen] = useState<Theme>(theme());
+  const [units, setUnits] = useSetting<Units>(store, "units", "us");
   return (
     <div class="more">
       <h1>More</h1>
@@ -46,14 +52,16 @@ export function More({ offline, versions, failed, lasting }: Props) {
           }}
         />
       </section>
+      <section aria-labelledby="units-heading">
+        <h2 id="units-heading">Units</h2>
+        <p class="hint">What a figure typed without a unit means. A figure typed with one keeps it.</p>
+        <Switch labelled="units-heading" value={units} options={[["us", "lb, ft"], ["metric", "kg, m"]]} onChange={setUnits} />
+      </section>
+      <KeptHere store={store} />
       <section aria-labelledby="offline-heading">
         <h2 id="offline-heading">Without signal</h2>
         <p>{failed ? `The engine did not load: ${failed}.` : OFFLINE[offline]}</p>
-        <p class="quiet">
-          {lasting
-            ? "Rigs and the last trip are kept on this device only. Nothing you enter here is sent anywhere."
-            : "This browser refuses to keep anything; rigs and trips stay until it is closed."}
-        </p>
+        {!lasting && <p class="quiet">This browser refuses to keep anything; rigs and trips stay until it is closed.</p>}
       </section>
       <section aria-labelledby="about-heading">
         <h2 id="about-heading">About the answers</h2>

@@ -1,0 +1,90 @@
+/** One field of a rig: typed as people write it, kept when it is left, and its text kept when it cannot be read. */
+
+import { useEffect, useId, useState } from "preact/hooks";
+import { Switch } from "../departure/conditions.tsx";
+import type { Json } from "../store/journal.ts";
+import { meant, shownIn, usual, type Units } from "./edit.ts";
+import type { Field as Spec } from "./fields.ts";
+
+interface Props {
+  spec: Spec;
+  value: Json | undefined;
+  units: Units;
+  /** Keeps the value; answers why not, in words. */
+  onKeep: (value: Json | undefined) => Promise<string | undefined>;
+}
+
+export function Field({ spec, value, units, onKeep }: Props) {
+  const id = useId();
+  const kept = shownIn(spec, value);
+  const [text, setText] = useState(kept);
+  const [why, setWhy] = useState("");
+  // What another tab or undo changed replaces what stands here, unless it could not be read.
+  useEffect(() => {
+    setText(kept);
+    setWhy("");
+  }, [kept]);
+
+  const keep = async (typed: string) => {
+    if (typed.trim() === kept && why === "") {
+      return;
+    }
+    const what = meant(spec, typed, units);
+    const refused = what.ok ? await onKeep(what.value) : what.why;
+    setWhy(refused ?? "");
+    if (refused === undefined && what.ok) setText(shownIn(spec, what.value));
+  };
+  const change = (typed: string) => {
+    setText(typed);
+    void keep(typed);
+  };
+  const described = `${id}-help ${id}-why`;
+  const invalid = why !== "";
+  return (
+    <div class={`rig-field kind-${spec.kind}`} data-at={spec.at}>
+      {spec.kind === "yes_no" ? <span id={id} class="rig-label">{spec.label}</span> : <label for={id} class="rig-label">{spec.label}</label>}
+      {spec.help && <p class="hint" id={`${id}-help`}>{spec.help}</p>}
+      {spec.kind === "yes_no" && <Switch labelled={id} value={text} options={[["yes", "Yes"], ["no", "No"], ["", "Not known"]]} onChange={change} />}
+      {spec.kind === "choice" && (
+        <select id={id} value={text} aria-describedby={described} aria-invalid={invalid} onChange={(event) => change(event.currentTarget.value)}>
+          <option value="">Not known</option>
+          {spec.choices?.map(([word, words]) => <option key={word} value={word}>{words}</option>)}
+        </select>
+      )}
+      {spec.kind === "date" && (
+        <input id={id} type="date" value={text} aria-describedby={described} aria-invalid={invalid} onChange={(event) => change(event.currentTarget.value)} />
+      )}
+      {spec.kind === "long" && (
+        <textarea
+          id={id} rows={3} maxLength={600} value={text} aria-describedby={described} aria-invalid={invalid}
+          onInput={(event) => setText(event.currentTarget.value)} onBlur={(event) => void keep(event.currentTarget.value)}
+        />
+      )}
+      {isTyped(spec) && (
+        <div class="figure-line">
+          <input
+            id={id} type="text" autocomplete="off" value={text} aria-describedby={described} aria-invalid={invalid}
+            placeholder={isQuantity(spec) ? spelled(usual(spec, units)) : ""}
+            onInput={(event) => setText(event.currentTarget.value)}
+            onBlur={(event) => void keep(event.currentTarget.value)}
+            onKeyDown={(event) => event.key === "Enter" && void keep(event.currentTarget.value)}
+          />
+          {spec.unit && <span class="unit">{spec.unit}</span>}
+        </div>
+      )}
+      <p class="wrong" id={`${id}-why`} role="status">{why && `Not kept: ${why}`}</p>
+    </div>
+  );
+}
+
+function isQuantity({ kind }: Spec): boolean {
+  return kind === "mass" || kind === "length" || kind === "distance" || kind === "speed";
+}
+
+function isTyped(spec: Spec): boolean {
+  return isQuantity(spec) || spec.kind === "text" || spec.kind === "number";
+}
+
+function spelled(unit: string): string {
+  return unit === "km_h" ? "km/h" : unit;
+}

@@ -1,0 +1,120 @@
+/** One rig: permission first, then what pulls, what is pulled, and everything between. */
+
+import { useEffect, useRef, useState } from "preact/hooks";
+import { useHeading } from "../address.ts";
+import type { Engine } from "../engine/client.ts";
+import type { Finding } from "../engine/types.ts";
+import { Icon } from "../marks/icon.tsx";
+import { StoreFault } from "../store/fault.ts";
+import { valueAt, type JsonObject, type Write } from "../store/journal.ts";
+import type { Store } from "../store/store.ts";
+import { useDocument, useSetting } from "../store/use-store.ts";
+import { Say } from "../words/say.tsx";
+import { CouplingPicture } from "./coupling-picture.tsx";
+import { refusal, type Units } from "./edit.ts";
+import { Entries } from "./entries.tsx";
+import { Field } from "./field.tsx";
+import { SECTIONS, type Field as FieldSpec, type Section } from "./fields.ts";
+import { inSection, useMissing } from "./missing.ts";
+
+export function RigPage({ engine, store, doc }: { engine: Engine; store: Store; doc: string }) {
+  const rig = useDocument(store, doc);
+  const [units] = useSetting<Units>(store, "units", "us");
+  const heading = useHeading(doc);
+  const missing = useMissing(engine, JSON.stringify(rig ?? {}));
+  // Undo waits for the field that was just left.
+  const writing = useRef<Promise<unknown>>(Promise.resolve());
+  if (rig === undefined) {
+    return null;
+  }
+  const write = (writes: Write[]) => {
+    const done = judgeAndWrite(writes);
+    writing.current = done;
+    return done;
+  };
+  const judgeAndWrite = async (writes: Write[]): Promise<string | undefined> => {
+    try {
+      const refused = await refusal(engine, rig ?? {}, writes);
+      if (refused === undefined) await store.write(doc, writes);
+      return refused;
+    } catch (reason) {
+      return reason instanceof StoreFault ? reason.message : new StoreFault("engine").message;
+    }
+  };
+  const fieldsOf = (fields: FieldSpec[]) => <Fields fields={fields} rig={rig ?? {}} units={units} onWrite={write} />;
+  return (
+    <div class="rig-page">
+      <p class="back-line"><a class="button" href="#rig"><Icon name="back" /> All rigs</a> <Undo store={store} doc={doc} rig={rig} writing={() => writing.current} /></p>
+      <h1 ref={heading} tabIndex={-1}>{String(rig?.name ?? "New rig")}</h1>
+      {rig === null && <p class="hint">Nothing is entered yet. Everything is kept as you leave each field.</p>}
+      {fieldsOf([{ at: "/name", label: "What you call this rig", kind: "text" }])}
+      {SECTIONS.map((section) => (
+        <OneSection key={section.id} section={section} open={section.id === "permission"} missing={missing && inSection(missing, section.covers)}>
+          {section.id === "coupling" && <CouplingPicture rig={rig ?? {}} />}
+          {fieldsOf(section.fields)}
+          {section.entries?.map((entries) => <Entries key={entries.at} spec={entries} rig={rig ?? {}} units={units} onWrite={write} />)}
+          {section.after && fieldsOf(section.after)}
+        </OneSection>
+      ))}
+    </div>
+  );
+}
+
+function OneSection({ section, open, missing, children }: { section: Section; open: boolean; missing: Finding[] | undefined; children: preact.ComponentChildren }) {
+  const decides = missing?.filter((finding) => finding.decides).length ?? 0;
+  return (
+    <details class="rig-section" id={`section-${section.id}`} open={open}>
+      <summary>
+        <Icon name="chevron" size={20} />
+        <h2>{section.title}</h2>
+        {missing && <span class="quiet">{missing.length === 0 ? "complete for now" : `${missing.length} missing${decides > 0 ? `, ${decides} must be known` : ""}`}</span>}
+      </summary>
+      <div class="rig-section-body">
+        {section.intro && <p class="hint">{section.intro}</p>}
+        {missing && missing.length > 0 && (
+          <details class="folded small">
+            <summary><Icon name="chevron" size={16} /> <span>What is missing, and what for</span></summary>
+            <ul class="missing">
+              {missing.map((finding) => (
+                <li key={finding.id}><Say text={finding.says} />{finding.remedy && <span class="quiet"> <Say text={finding.remedy} /></span>}</li>
+              ))}
+            </ul>
+          </details>
+        )}
+        {children}
+      </div>
+    </details>
+  );
+}
+
+function Fields({ fields, rig, units, onWrite }: { fields: FieldSpec[]; rig: JsonObject; units: Units; onWrite: (writes: Write[]) => Promise<string | undefined> }) {
+  return (
+    <>
+      {fields.map((field) => (
+        <div key={field.at}>
+          {field.group && <h3 class="rig-group">{field.group}</h3>}
+          <Field
+            spec={field} value={valueAt(rig, field.at)} units={units}
+            onKeep={(value) => onWrite([{ path: field.at, ...(value === undefined ? { removed: true as const } : { value }) }])}
+          />
+        </div>
+      ))}
+    </>
+  );
+}
+
+function Undo({ store, doc, rig, writing }: { store: Store; doc: string; rig: JsonObject | null; writing: () => Promise<unknown> }) {
+  const [can, setCan] = useState(false);
+  const [said, setSaid] = useState("");
+  useEffect(() => void store.undoable(doc).then(setCan, () => setCan(false)), [store, doc, rig]);
+  const undo = () => writing().then(() => store.undo(doc)).then(
+    (done) => setSaid(done ? "The last change is taken back." : "Nothing here is left to take back."),
+    (reason: unknown) => setSaid(reason instanceof StoreFault ? reason.message : String(reason)),
+  );
+  return (
+    <>
+      <button type="button" disabled={!can} onClick={() => void undo()}>Undo</button>
+      <span class="for-ears" role="status">{said}</span>
+    </>
+  );
+}

@@ -1,0 +1,87 @@
+/** The room Rig: the rigs of this device, and one of them open. */
+
+import { useState } from "preact/hooks";
+import { useAddress, useHeading } from "../address.ts";
+import { AddRig } from "../departure/add-rig.tsx";
+import { useRigs, type Rig } from "../departure/rigs.ts";
+import type { Engine } from "../engine/client.ts";
+import { Icon } from "../marks/icon.tsx";
+import { StoreFault } from "../store/fault.ts";
+import type { JsonObject } from "../store/journal.ts";
+import { Store } from "../store/store.ts";
+import { RigPage } from "./rig-page.tsx";
+
+export function RigRoom({ engine, store }: { engine: Engine; store: Store }) {
+  const [, id] = useAddress();
+  return id ? <RigPage key={id} engine={engine} store={store} doc={`rig/${id}`} /> : <RigList engine={engine} store={store} />;
+}
+
+function RigList({ engine, store }: { engine: Engine; store: Store }) {
+  const rigs = useRigs(store);
+  const heading = useHeading("list");
+  const [adding, setAdding] = useState(false);
+  const [removed, setRemoved] = useState<Rig>();
+  const [failed, setFailed] = useState("");
+  const say = (reason: unknown) => setFailed(reason instanceof StoreFault ? reason.message : String(reason));
+  const take = async (text: string, name?: string) => {
+    const doc = Store.newDoc("rig");
+    const rig = JSON.parse(text) as JsonObject;
+    await store.replace(doc, name === undefined ? rig : { ...rig, name });
+    open(doc);
+  };
+  return (
+    <div class="rig-room">
+      <h1 ref={heading} tabIndex={-1}>Rigs</h1>
+      {rigs?.length === 0 && <p class="hint">No rig on this device yet. Begin one, or open its file.</p>}
+      <ul class="rig-list">
+        {rigs?.map((rig) => (
+          <li key={rig.id} class="choice">
+            {rig.from === "phone" ? (
+              <a href={`#${rig.id}`}><RigWords rig={rig} /></a>
+            ) : (
+              <span class="rig-words"><RigWords rig={rig} /></span>
+            )}
+            <button type="button" onClick={() => void take(rig.text, `${rig.name}, copy`.slice(0, 120)).catch(say)}>Copy<span class="for-ears"> {rig.name}</span></button>
+            {rig.from === "phone" && (
+              <button
+                type="button" class="only-icon quiet" aria-label={`Remove ${rig.name}`}
+                onClick={() => void store.remove(rig.id).then(() => setRemoved(rig), say)}
+              >
+                <Icon name="remove" />
+              </button>
+            )}
+          </li>
+        ))}
+      </ul>
+      {removed && (
+        <p class="undo" role="status">
+          <span>{removed.name} is removed.</span>
+          <button type="button" onClick={() => void store.undo(removed.id).then(() => setRemoved(undefined), say)}>Undo</button>
+        </p>
+      )}
+      {failed && <p class="problem" role="alert">{failed}</p>}
+      <div class="rig-begin">
+        <button type="button" class="primary wide" onClick={() => open(Store.newDoc("rig"))}><Icon name="add" /> New rig</button>
+        {adding ? (
+          <AddRig engine={engine} onKeep={take} onClose={() => setAdding(false)} />
+        ) : (
+          <button type="button" class="wide" onClick={() => setAdding(true)}>Paste or open a rig</button>
+        )}
+      </div>
+    </div>
+  );
+}
+
+function RigWords({ rig }: { rig: Rig }) {
+  return (
+    <span class="choice-text">
+      <strong>{rig.name}</strong>
+      {rig.about && <span>{rig.about}</span>}
+      <span class="quiet">{rig.from === "server" ? "From this server; copy it to change it" : "On this device"}</span>
+    </span>
+  );
+}
+
+function open(doc: string): void {
+  location.hash = `#${doc}`;
+}
