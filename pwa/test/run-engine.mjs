@@ -28,4 +28,5 @@ for await (const line of createInterface({ input: process.stdin })) {
     : globalThis.pintailEngine.edit(call.edit, new Uint8Array(bytes));
   process.stdout.write(JSON.stringify({ ok, body }) + "\n");
 }
-process.exit(0); // the engine itself waits for ever
+// The engine itself waits for ever; what is still on its way into the pipe goes first.
+process.stdout.write("", () => process.exit(0));
