@@ -16,7 +16,7 @@ const (
 	operationLimit = api.MaxInput + 1
 	noBody         = 0
 	// maxBody is the largest document, and maxPage the largest page of entries.
-	maxBody = storage.MaxDocument
+	maxBody = 1 << 20
 	maxPage = 4 << 20
 )
 

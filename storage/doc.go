@@ -17,3 +17,16 @@ func Doc(doc string) (kind, id string, ok bool) {
 func Kind(s string) bool {
 	return s != "" && len(s) <= 16 && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz_") == ""
 }
+
+func plainID(id string) bool {
+	if id == "" || len(id) > 64 {
+		return false
+	}
+	for i := range len(id) {
+		b := id[i]
+		if !(b >= 'a' && b <= 'z' || b >= 'A' && b <= 'Z' || b >= '0' && b <= '9' || b == '_' || b == '-') {
+			return false
+		}
+	}
+	return true
+}

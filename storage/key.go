@@ -6,6 +6,9 @@ import (
 	"unicode/utf8"
 )
 
+// maxName is the longest name of a key or a workspace, in bytes.
+const maxName = 1 << 10
+
 // Role is what a key allows.
 type Role string
 

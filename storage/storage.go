@@ -54,45 +54,9 @@ type Store interface {
 	// last one does not make the server open again.
 	AnyKey(ctx context.Context) (bool, error)
 
-	// PutRig creates the rig or replaces it, and returns it as kept. The first
-	// revision is 1 and each change adds 1. A draft equal to what is kept changes
-	// nothing: neither the revision nor the time of the last change. A draft
-	// that is not Valid is refused with the reason Invalid.
-	PutRig(ctx context.Context, d Draft, at time.Time) (Rig, error)
-	// Rig returns the rig with this id; found is false when there is none.
-	Rig(ctx context.Context, id string) (r Rig, found bool, err error)
-	// Rigs lists all rigs by name, then by id.
-	Rigs(ctx context.Context) ([]Summary, error)
-
 	// Ready returns nil when the store answers reads and still takes writes.
 	Ready(ctx context.Context) error
 	// Close waits for running calls and lets go of the store. Closing twice is
 	// allowed.
 	Close() error
-}
-
-// Draft is a rig as its author gives it.
-type Draft struct {
-	// ID is 1 to 64 of a-z, A-Z, 0-9, _ and -.
-	ID   string
-	Name string
-	// Document is the rig as JSON, kept byte for byte.
-	Document []byte
-	// Trip is the trip the rig is meant for as JSON, kept byte for byte.
-	Trip []byte
-}
-
-// Rig is a rig as kept.
-type Rig struct {
-	Draft
-	// Created and Updated are in UTC, to the microsecond.
-	Created, Updated time.Time
-	// Revision counts the changes, from 1.
-	Revision int64
-}
-
-// Summary is one line of the list of rigs.
-type Summary struct {
-	ID, Name string
-	Revision int64
 }

@@ -277,7 +277,7 @@ func TestCheckFinds(t *testing.T) {
 	}
 	t.Run("Clean", func(t *testing.T) {
 		r := mustBeClean(t, filled(t))
-		if !strings.HasSuffix(r.String(), "schema 2, 1 workspaces, 5 documents, 200 entries, 0 erasures, 0 keys\nclean\n") {
+		if !strings.HasSuffix(r.String(), "schema 3, 1 workspaces, 5 documents, 200 entries, 0 erasures, 0 keys\nclean\n") {
 			t.Errorf("%s", &r)
 		}
 	})

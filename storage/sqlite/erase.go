@@ -4,7 +4,6 @@ import (
 	"context"
 	"database/sql"
 	"errors"
-	"strings"
 	"time"
 
 	"pintail/api/journal"
@@ -76,18 +75,5 @@ func (r *row) erase(x *journal.Erasure, actor string, at time.Time, out *storage
 	if _, err := r.exec("DELETE FROM answer WHERE workspace = ?1"); err != nil {
 		return err
 	}
-	if err := r.eraseRig(x.Doc); err != nil {
-		return err
-	}
 	return r.fold(x.Doc, out.Cursor, at)
-}
-
-// eraseRig erases the rig as schema 1 kept it.
-func (r *row) eraseRig(doc string) error {
-	kind, id, _ := strings.Cut(doc, "/")
-	if kind != "rig" && kind != "trip" {
-		return nil
-	}
-	_, err := r.exec("DELETE FROM rig WHERE id = ?2 AND EXISTS (SELECT 1 FROM workspace WHERE number = ?1 AND id = ?3)", id, storage.Default)
-	return err
 }

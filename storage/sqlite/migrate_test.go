@@ -2,6 +2,7 @@ package sqlite_test
 
 import (
 	"bytes"
+	"database/sql"
 	"encoding/json"
 	"os"
 	"path/filepath"
@@ -32,19 +33,19 @@ func TestOpenSchema1(t *testing.T) {
 	if r := mustBeClean(t, file); r.Schema != 1 {
 		t.Fatalf("schema %d before", r.Schema)
 	}
+	old := oldRigs(t, file)
+	if len(old) != 3 {
+		t.Fatalf("%d rigs before", len(old))
+	}
 	s := mustOpen(t, file)
 	w := s.In(storage.Default)
-	for _, id := range []string{"find-out", "must-not-go", "ready"} {
-		r, found, err := s.Rig(t.Context(), id)
-		if err != nil || !found || r.Revision != 1 {
-			t.Fatalf("%s: found %v, %v", id, found, err)
+	for _, r := range old {
+		rig, trip := document(t, w, "rig/"+r.id), document(t, w, "trip/"+r.id)
+		if rig.Name != r.name || rig.Created.UnixMicro() != r.created || rig.Updated.UnixMicro() != r.updated {
+			t.Errorf("%s: %+v", r.id, rig)
 		}
-		rig, trip := document(t, w, "rig/"+id), document(t, w, "trip/"+id)
-		if rig.Name != r.Name || !rig.Created.Equal(r.Created) || !rig.Updated.Equal(r.Updated) {
-			t.Errorf("%s: %+v", id, rig)
-		}
-		sameJSON(t, "rig/"+id, rig.Value, r.Document, nil)
-		sameJSON(t, "trip/"+id, trip.Value, r.Trip, map[string]any{"rig": id})
+		sameJSON(t, "rig/"+r.id, rig.Value, r.document, nil)
+		sameJSON(t, "trip/"+r.id, trip.Value, r.trip, map[string]any{"rig": r.id})
 	}
 	list, err := w.Documents(t.Context(), "rig", "", 10)
 	if err != nil || len(list) != 3 || list[0].Name != "Brackwyn and Tuvvo" {
@@ -57,8 +58,11 @@ func TestOpenSchema1(t *testing.T) {
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if r := mustBeClean(t, file); r.Schema != 2 || r.Documents != 6 {
+	if r := mustBeClean(t, file); r.Schema != 3 || r.Documents != 6 {
 		t.Errorf("after: %s", &r)
+	}
+	if hasRigs(t, file) {
+		t.Error("the table of schema 1 is still there")
 	}
 
 	// Another copy moves to the same entries.
@@ -66,6 +70,78 @@ func TestOpenSchema1(t *testing.T) {
 	if err != nil || !reflect.DeepEqual(again.Changes, before.Changes) {
 		t.Errorf("two copies differ: %v", err)
 	}
+}
+
+// TestOpenSchema2: a file of schema 2 still has the table of schema 1 beside the
+// journal. The table goes, the journal stays.
+func TestOpenSchema2(t *testing.T) {
+	file := filled(t)
+	rigs, err := os.ReadFile("migrations/0001_rigs.sql")
+	if err != nil {
+		t.Fatal(err)
+	}
+	raw(t, file, string(rigs), `INSERT INTO rig VALUES ('r1', 'moved before', '{}', '{}', 0, 0, 1)`, "PRAGMA user_version = 2")
+	before := mustBeClean(t, file)
+	if err := mustOpen(t, file).Close(); err != nil {
+		t.Fatal(err)
+	}
+	after := mustBeClean(t, file)
+	if before.Schema != 2 || after.Schema != 3 || after.Entries != before.Entries || after.Documents != before.Documents {
+		t.Errorf("before %safter %s", &before, &after)
+	}
+	if hasRigs(t, file) {
+		t.Error("the table of schema 1 is still there")
+	}
+	if b, err := os.ReadFile(file); err != nil || bytes.Contains(b, []byte("moved before")) {
+		t.Errorf("the rig of schema 1 is still in the file: %v", err)
+	}
+}
+
+// oldRig is a row of schema 1.
+type oldRig struct {
+	id, name         string
+	document, trip   []byte
+	created, updated int64
+}
+
+// oldRigs reads the rigs of a file of schema 1 with the driver alone.
+func oldRigs(t *testing.T, file string) (all []oldRig) {
+	t.Helper()
+	db, err := sql.Open("sqlite", file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	rows, err := db.Query("SELECT id, name, document, trip, created_us, updated_us FROM rig")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var r oldRig
+		if err := rows.Scan(&r.id, &r.name, &r.document, &r.trip, &r.created, &r.updated); err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, r)
+	}
+	if err := rows.Err(); err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
+
+// hasRigs reports whether the file has the table of schema 1.
+func hasRigs(t *testing.T, file string) (found bool) {
+	t.Helper()
+	db, err := sql.Open("sqlite", file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	if err := db.QueryRow("SELECT EXISTS (SELECT 1 FROM sqlite_schema WHERE name = 'rig')").Scan(&found); err != nil {
+		t.Fatal(err)
+	}
+	return found
 }
 
 func document(t *testing.T, w storage.Workspace, doc string) storage.Document {

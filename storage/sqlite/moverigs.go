@@ -8,6 +8,7 @@ import (
 	"encoding/binary"
 	"encoding/hex"
 	"fmt"
+	"time"
 
 	"github.com/go-json-experiment/json"
 	"github.com/go-json-experiment/json/jsontext"
@@ -16,6 +17,14 @@ import (
 	"pintail/storage"
 )
 
+// oldRig is a rig as schema 1 kept it.
+type oldRig struct {
+	id, name string
+	// document and trip are JSON objects.
+	document, trip   []byte
+	created, updated time.Time
+}
+
 // moveRigs makes the default workspace and writes the rigs of schema 1 into its
 // journal: the rig as rig/<id>, its trip as trip/<id> with the rig's id at /rig.
 // Two copies of one file move to the same entries.
@@ -23,13 +32,13 @@ func moveRigs(ctx context.Context, tx *sql.Tx) error {
 	if _, err := tx.ExecContext(ctx, "INSERT INTO workspace (number, id, name, created_us, era) VALUES (1, ?, '', coalesce((SELECT min(created_us) FROM rig), 0), ?)", storage.Default, rand.Text()); err != nil {
 		return err
 	}
-	var rigs []storage.Rig
+	var rigs []oldRig
 	rows, err := tx.QueryContext(ctx, "SELECT id, name, document, trip, created_us, updated_us FROM rig ORDER BY updated_us, id")
 	err = each(rows, err, func(rows *sql.Rows) error {
-		var r storage.Rig
+		var r oldRig
 		var created, updated int64
-		err := rows.Scan(&r.ID, &r.Name, &r.Document, &r.Trip, &created, &updated)
-		r.Created, r.Updated = fromMicro(created), fromMicro(updated)
+		err := rows.Scan(&r.id, &r.name, &r.document, &r.trip, &created, &updated)
+		r.created, r.updated = fromMicro(created), fromMicro(updated)
 		rigs = append(rigs, r)
 		return err
 	})
@@ -51,19 +60,19 @@ type mover struct {
 	cursor int64
 }
 
-func (m *mover) rig(r storage.Rig) error {
-	document, err := with(r.Document, "name", r.Name)
+func (m *mover) rig(r oldRig) error {
+	document, err := with(r.document, "name", r.name)
 	if err != nil {
-		return cannotMove(r.ID, err.Error())
+		return cannotMove(r.id, err.Error())
 	}
-	trip, err := with(r.Trip, "rig", r.ID)
+	trip, err := with(r.trip, "rig", r.id)
 	if err != nil {
-		return cannotMove(r.ID, err.Error())
+		return cannotMove(r.id, err.Error())
 	}
-	if err := m.document("rig/"+r.ID, document, r); err != nil {
+	if err := m.document("rig/"+r.id, document, r); err != nil {
 		return err
 	}
-	return m.document("trip/"+r.ID, trip, r)
+	return m.document("trip/"+r.id, trip, r)
 }
 
 // with returns the object with a member set, unless the text is empty.
@@ -82,13 +91,13 @@ func with(object []byte, name, text string) (jsontext.Value, error) {
 	return json.Marshal(members, json.Deterministic(true))
 }
 
-func (m *mover) document(doc string, v jsontext.Value, r storage.Rig) error {
+func (m *mover) document(doc string, v jsontext.Value, r oldRig) error {
 	writes := journal.Diff(nil, v)
 	ids := make([]string, len(writes))
 	for i, w := range writes {
-		ids[i] = movedID(doc, w.Path, r.Updated.UnixMilli())
+		ids[i] = movedID(doc, w.Path, r.updated.UnixMilli())
 	}
-	entries, last := journal.Entries(doc, writes, ids, storage.ServerDevice, m.clock, r.Updated.UnixMilli())
+	entries, last := journal.Entries(doc, writes, ids, storage.ServerDevice, m.clock, r.updated.UnixMilli())
 	for i := range entries {
 		if err := m.entry(&entries[i], r); err != nil {
 			return err
@@ -97,20 +106,20 @@ func (m *mover) document(doc string, v jsontext.Value, r storage.Rig) error {
 	m.clock = last
 	folded, _ := journal.Fold(journal.Set{Entries: entries})
 	_, err := m.tx.ExecContext(m.ctx, "INSERT INTO document (workspace, doc, name, version, created_us, updated_us, value) VALUES (1, ?, ?, ?, ?, ?, ?)",
-		doc, displayName(folded), m.cursor, micro(r.Created), micro(r.Updated), string(folded))
+		doc, displayName(folded), m.cursor, micro(r.created), micro(r.updated), string(folded))
 	return err
 }
 
-func (m *mover) entry(e *journal.Entry, r storage.Rig) error {
+func (m *mover) entry(e *journal.Entry, r oldRig) error {
 	if _, _, ok := storage.Doc(e.Doc); !ok {
-		return cannotMove(r.ID, "its id cannot name a document")
+		return cannotMove(r.id, "its id cannot name a document")
 	}
 	if refusal := e.Check(); refusal != nil {
-		return cannotMove(r.ID, e.Path+": "+refusal.Detail)
+		return cannotMove(r.id, e.Path+": "+refusal.Detail)
 	}
 	m.cursor++
 	_, err := m.tx.ExecContext(m.ctx, "INSERT INTO entry (workspace, cursor, id, doc, path, value, wall, counter, device, actor, received_us) VALUES (1, ?, ?, ?, ?, ?, ?, ?, ?, 'schema-1', ?)",
-		m.cursor, e.ID, e.Doc, e.Path, string(e.Value), e.At.Wall, e.At.Counter, e.Device, micro(r.Updated))
+		m.cursor, e.ID, e.Doc, e.Path, string(e.Value), e.At.Wall, e.At.Counter, e.Device, micro(r.updated))
 	return err
 }
 

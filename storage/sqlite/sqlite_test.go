@@ -14,6 +14,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/go-json-experiment/json/jsontext"
+
 	"pintail/api/journal"
 	"pintail/storage"
 	"pintail/storage/sqlite"
@@ -71,15 +73,12 @@ func raw(t *testing.T, file string, statements ...string) {
 	}
 }
 
-// kept is a closed database file with one rig in it.
+// kept is a closed database file with one document in it, too large for one page.
 func kept(t *testing.T) string {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "pintail.db")
 	s := mustOpen(t, file)
-	d := storage.Draft{ID: "a", Name: "A", Document: []byte(`{"name":"` + strings.Repeat("x", 50_000) + `"}`), Trip: []byte("{}")}
-	if _, err := s.PutRig(t.Context(), d, time.Unix(0, 0)); err != nil {
-		t.Fatal(err)
-	}
+	mustAppend(t, s, storetest.Entry(1, "rig/a", "/note", `"`+strings.Repeat("x", 50_000)+`"`, 0))
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
@@ -118,7 +117,7 @@ func TestOpenRefuses(t *testing.T) {
 		}, storage.Foreign, "another program"},
 		"AnotherApplicationID": {func(t *testing.T) string {
 			file := filepath.Join(t.TempDir(), "other.db")
-			raw(t, file, "PRAGMA application_id = 7", "CREATE TABLE rig (id TEXT)")
+			raw(t, file, "PRAGMA application_id = 7", "CREATE TABLE workspace (id TEXT)")
 			return file
 		}, storage.Foreign, "another program"},
 		"AnotherProgramWAL": {func(t *testing.T) string {
@@ -190,44 +189,13 @@ func TestOpenLocked(t *testing.T) {
 	}
 	defer db.Close()
 	db.SetMaxOpenConns(1)
-	for _, q := range []string{"PRAGMA locking_mode = EXCLUSIVE", "BEGIN EXCLUSIVE", "UPDATE rig SET name = 'B'"} {
+	for _, q := range []string{"PRAGMA locking_mode = EXCLUSIVE", "BEGIN EXCLUSIVE", "UPDATE workspace SET name = 'B'"} {
 		if _, err := db.Exec(q); err != nil {
 			t.Fatalf("%s: %v", q, err)
 		}
 	}
 	_, err = sqlite.Open(t.Context(), file, sqlite.Options{BusyTimeout: 20 * time.Millisecond})
 	mustBe(t, err, storage.Locked, "another program holds the file")
-}
-
-// TestWriteLocked: a second program writes; the wait ends and says why.
-func TestWriteLocked(t *testing.T) {
-	file := filepath.Join(t.TempDir(), "pintail.db")
-	s, err := sqlite.Open(t.Context(), file, sqlite.Options{BusyTimeout: 20 * time.Millisecond})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer s.Close()
-	db, err := sql.Open("sqlite", file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer db.Close()
-	tx, err := db.Begin()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := tx.Exec("UPDATE rig SET name = ''"); err != nil {
-		t.Fatal(err)
-	}
-	d := storage.Draft{ID: "a", Document: []byte("{}"), Trip: []byte("{}")}
-	_, err = s.PutRig(t.Context(), d, time.Unix(0, 0))
-	mustBe(t, err, storage.Locked, "another program holds the file")
-	if err := tx.Rollback(); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := s.PutRig(t.Context(), d, time.Unix(0, 0)); err != nil {
-		t.Fatalf("after the lock is gone: %v", err)
-	}
 }
 
 // reading holds a read of the file's present state open until release is called.
@@ -303,8 +271,9 @@ func TestFull(t *testing.T) {
 	mustAppend(t, s, storetest.Entry(n, fmt.Sprint("rig/r", n), "/x", "1", 0)) // room again
 }
 
-// TestJournalLocked: another program writes for longer than we wait.
-func TestJournalLocked(t *testing.T) {
+// TestWriteLocked: another program writes for longer than we wait; the error says
+// why, and once it is done all goes on.
+func TestWriteLocked(t *testing.T) {
 	file := filled(t)
 	s, err := sqlite.Open(t.Context(), file, sqlite.Options{BusyTimeout: 20 * time.Millisecond})
 	if err != nil {
@@ -326,25 +295,42 @@ func TestJournalLocked(t *testing.T) {
 	a := storage.Append{At: noon, Entries: []journal.Entry{storetest.Entry(900, "rig/a", "/x", "1", 0)}}
 	_, err = s.In(storage.Default).Append(t.Context(), a)
 	mustBe(t, err, storage.Locked, "another program holds the file")
+	x := storage.Write{Doc: "rig/a", Writes: []journal.Write{{Path: "/y", Value: jsontext.Value("1")}}, IDs: []string{storetest.ID(901)}, At: noon}
+	_, err = s.In(storage.Default).Write(t.Context(), x)
+	mustBe(t, err, storage.Locked, "another program holds the file")
 	if err := tx.Rollback(); err != nil {
 		t.Fatal(err)
 	}
 	mustAppend(t, s, a.Entries...)
+	if out, err := s.In(storage.Default).Write(t.Context(), x); err != nil || !out.Taken() {
+		t.Fatalf("after the lock is gone: %+v, %v", out, err)
+	}
 }
 
 // TestCorruptLater: damage that only a read of the row meets.
 func TestCorruptLater(t *testing.T) {
 	file := kept(t)
-	info, err := os.Stat(file)
+	b, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)
 	}
-	damage(t, file, 4096, int(info.Size())-4096)
-	s, err := sqlite.Open(t.Context(), file, sqlite.Options{})
-	if err == nil {
-		defer s.Close()
-		_, _, err = s.Rig(t.Context(), "a")
+	// A page of overflow is the number of the next and then content alone.
+	// Source: https://sqlite.org/fileformat2.html section 1.6.
+	damaged := 0
+	for at := 0; at+4096 <= len(b); at += 4096 {
+		if bytes.Equal(b[at+4:at+4096], bytes.Repeat([]byte("x"), 4092)) {
+			damage(t, file, int64(at), 4)
+			damaged++
+		}
 	}
+	if damaged == 0 {
+		t.Fatal("no page of overflow was found")
+	}
+	s := mustOpen(t, file)
+	defer s.Close()
+	_, _, err = s.In(storage.Default).Document(t.Context(), "rig/a")
+	mustBe(t, err, storage.Corrupt, "damaged")
+	_, err = s.In(storage.Default).Since(t.Context(), 0, 1)
 	mustBe(t, err, storage.Corrupt, "damaged")
 }
 
@@ -358,7 +344,7 @@ func TestHeader(t *testing.T) {
 	if got := string(b[68:72]); got != "ptal" {
 		t.Errorf("application id %q", got)
 	}
-	if got := binary.BigEndian.Uint32(b[60:64]); got != 2 {
+	if got := binary.BigEndian.Uint32(b[60:64]); got != 3 {
 		t.Errorf("schema version %d, want the number of migrations", got)
 	}
 	if b[18] != 2 || b[19] != 2 {

@@ -19,36 +19,6 @@ import (
 	"pintail/storage"
 )
 
-// journalTests are the tests of workspaces.
-var journalTests = map[string]func(*testing.T, Place){
-	"Fresh":               untouched,
-	"Append":              appends,
-	"AppendRefuses":       appendRefuses,
-	"IDOnceInWorkspace":   idOnce,
-	"Pages":               pages,
-	"LargePages":          largePages,
-	"Documents":           documents,
-	"VersionsFold":        versionsFold,
-	"Write":               write,
-	"WriteAllOrNothing":   writeAllOrNothing,
-	"StalePutWipesNoLeaf": stalePut,
-	"ClockSetBack":        clockSetBack,
-	"ClockCannotCreep":    clockCreep,
-	"Once":                once,
-	"Erase":               erase,
-	"EraseLeavesTheRest":  eraseLeaves,
-	"Keys":                keys,
-	"Workspaces":          workspaces,
-	"Isolation":           isolation,
-	"JournalReopen":       journalReopen,
-	"TwoHandlesOneDoc":    twoHandles,
-	"AppendsAtOnce":       appendsAtOnce,
-	"OneFailsAlone":       oneFailsAlone,
-	"ReadersNeverSkip":    readersNeverSkip,
-	"JournalCancelled":    journalCancelled,
-	"JournalClosed":       journalClosed,
-}
-
 // ID is the nth of a run of UUIDs of version 7.
 func ID(n int) string { return fmt.Sprintf("0192f0c1-0000-7000-8000-%012x", n) }
 
@@ -123,7 +93,11 @@ func show(v any) string {
 }
 
 func untouched(t *testing.T, p Place) {
-	w := open(t, p).In(storage.Default)
+	s := open(t, p)
+	if err := s.Ready(t.Context()); err != nil {
+		t.Fatalf("Ready: %v", err)
+	}
+	w := s.In(storage.Default)
 	a, err := w.About(t.Context())
 	if err != nil || a.ID != storage.Default || a.Cursor != 0 || a.Era == "" {
 		t.Fatalf("About: %+v, %v", a, err)
@@ -192,7 +166,14 @@ func appendRefuses(t *testing.T, p Place) {
 		{"NoKind", good(func(e *journal.Entry) { e.Doc = "b" }), journal.BadEntry, "/doc"},
 		{"NoID", good(func(e *journal.Entry) { e.Doc = "rig/" }), journal.BadEntry, "/doc"},
 		{"DigitsOnly", good(func(e *journal.Entry) { e.Doc = "rig/12" }), journal.BadEntry, "/doc"},
+		{"OddID", good(func(e *journal.Entry) { e.Doc = "rig/a.b" }), journal.BadEntry, "/doc"},
+		{"LongID", good(func(e *journal.Entry) { e.Doc = "rig/" + strings.Repeat("a", 65) }), journal.BadEntry, "/doc"},
 		{"TwoSlashes", good(func(e *journal.Entry) { e.Doc = "rig/a/b" }), journal.BadEntry, "/doc"},
+		{"NoValue", good(func(e *journal.Entry) { e.Value = nil }), journal.BadEntry, "/value"},
+		{"Truncated", good(func(e *journal.Entry) { e.Value = jsontext.Value(`[1`) }), journal.BadEntry, "/value"},
+		{"ValueNotUTF8", good(func(e *journal.Entry) { e.Value = jsontext.Value("\"\xff\"") }), journal.BadEntry, "/value"},
+		{"TooLarge", good(func(e *journal.Entry) { e.Value = jsontext.Value(`"` + strings.Repeat("x", 256<<10) + `"`) }), journal.BadEntry, "/value"},
+		{"WholeDocument", good(func(e *journal.Entry) { e.Path, e.Value = "", jsontext.Value(`[]`) }), journal.NotALeaf, "/path"},
 		{"ServersDevice", good(func(e *journal.Entry) { e.Device = storage.ServerDevice }), journal.BadEntry, "/device"},
 		{"NoUUID", good(func(e *journal.Entry) { e.ID = "1" }), journal.BadEntry, "/id"},
 		{"NotUTF8", good(func(e *journal.Entry) { e.ID = "\xff" }), journal.BadEntry, "/id"},
@@ -395,6 +376,89 @@ func write(t *testing.T, p Place) {
 	short.IDs = nil
 	_, err := w.Write(t.Context(), short)
 	mustBe(t, "an id missing", err, storage.Invalid)
+}
+
+// writeIfVersion: a write meant for one version happens to that one only.
+func writeIfVersion(t *testing.T, p Place) {
+	w := open(t, p).In(storage.Default)
+	mustAppend(t, w, Entry(1, "rig/a", "/x", `1`, 0), Entry(2, "rig/b", "/x", `1`, 0))
+	x := put("rig/a", 10, journal.Write{Path: "/x", Value: jsontext.Value(`2`)})
+	// The workspace's cursor, which is another document's version, is none of this
+	// one's, nor is one to come.
+	for _, version := range []int64{2, 3, -1} {
+		x.IfVersion = version
+		if out := mustWrite(t, w, x); !out.Stale || len(out.Results) != 0 || out.Version != 1 || out.Cursor != 2 {
+			t.Fatalf("version %d: %s", version, show(out))
+		}
+	}
+	wantValue(t, w, "rig/a", `{"x":1}`)
+	x.IfVersion = 1
+	if out := mustWrite(t, w, x); out.Stale || !out.Taken() || len(out.Results) != 1 || out.Version != 3 || out.Cursor != 3 {
+		t.Fatalf("version 1: %s", show(out))
+	}
+	wantValue(t, w, "rig/a", `{"x":2}`)
+
+	remove := put("rig/a", 11, journal.Write{Path: "", Removed: true})
+	remove.IfVersion = 1
+	if out := mustWrite(t, w, remove); !out.Stale || out.Version != 3 {
+		t.Fatalf("a removal of what has changed since: %s", show(out))
+	}
+	wantValue(t, w, "rig/a", `{"x":2}`)
+	none := put("rig/none", 12, journal.Write{Path: "/x", Value: jsontext.Value(`1`)})
+	none.IfVersion = 1
+	if out := mustWrite(t, w, none); !out.Stale || out.Version != 0 {
+		t.Fatalf("a document that never was: %s", show(out))
+	}
+	if _, found, err := w.Document(t.Context(), "rig/none"); found || err != nil {
+		t.Fatalf("a stale write made a document: %v, %v", found, err)
+	}
+	if page := mustSince(t, w, 0); len(page.Changes) != 3 {
+		t.Fatalf("%d changes, want 3", len(page.Changes))
+	}
+}
+
+// times: a change moves Updated and leaves Created; what changes nothing moves
+// neither.
+func times(t *testing.T, p Place) {
+	w := open(t, p).In(storage.Default)
+	first := Entry(1, "rig/a", "/x", `1`, 0)
+	mustAppend(t, w, first)
+	created := mustDocument(t, w, "rig/a")
+	again := offer(first)
+	again.At = later
+	if out, err := w.Append(t.Context(), again); err != nil || out.Results[0].Admitted != journal.Already {
+		t.Fatalf("%s, %v", show(out), err)
+	}
+	if d := mustDocument(t, w, "rig/a"); show(d) != show(created) {
+		t.Fatalf("an entry that came twice made %+v of %+v", d, created)
+	}
+	x := put("rig/a", 2, journal.Write{Path: "/x", Value: jsontext.Value(`2`)})
+	x.At = later
+	mustWrite(t, w, x)
+	d := mustDocument(t, w, "rig/a")
+	if !d.Created.Equal(created.Created) || !d.Updated.Equal(later.UTC().Truncate(time.Microsecond)) || d.Updated.Location() != time.UTC || d.Version != 2 {
+		t.Fatalf("got %+v, created as %+v", d, created)
+	}
+}
+
+// asWritten: a value comes back byte for byte, whatever characters it and its
+// path have.
+func asWritten(t *testing.T, p Place) {
+	w := open(t, p).In(storage.Default)
+	var entries []journal.Entry
+	for i, value := range []string{`1.50`, `"\u00e9 🚐 \u0000 ' \" \\"`, `[ 1.50,	"ü" ]`, `1e3`, `{}`, `false`} {
+		entries = append(entries, Entry(i, "rig/a", fmt.Sprint("/ü 🚐' \"", "v", i), value, 0))
+	}
+	entries = append(entries, Entry(50, "rig/a", "/name", `"Übung \u0000 ' \" 🚐"`, 0))
+	mustAppend(t, w, entries...)
+	for i, c := range mustSince(t, w, 0).Changes {
+		if e := entries[i]; string(c.Entry.Value) != string(e.Value) || c.Entry.Path != e.Path {
+			t.Errorf("%s %s came back as %s %s", e.Path, e.Value, c.Entry.Path, c.Entry.Value)
+		}
+	}
+	if d := mustDocument(t, w, "rig/a"); d.Name != "Übung \x00 ' \" 🚐" {
+		t.Errorf("its name is %q", d.Name)
+	}
 }
 
 func writeAllOrNothing(t *testing.T, p Place) {
@@ -741,7 +805,7 @@ func isolation(t *testing.T, p Place) {
 	}
 }
 
-func journalReopen(t *testing.T, p Place) {
+func reopen(t *testing.T, p Place) {
 	s := p.Open(t)
 	w := s.In(storage.Default)
 	mustAppend(t, w, Entry(1, "rig/a", "/x", `1`, 0), Entry(2, "rig/a", "/y", `"ü\u0000"`, 0))
@@ -764,7 +828,12 @@ func journalReopen(t *testing.T, p Place) {
 func twoHandles(t *testing.T, p Place) {
 	handles := []storage.Workspace{open(t, p).In(storage.Default), open(t, p).In(storage.Default)}
 	for i := range 20 {
-		mustAppend(t, handles[i%2], Entry(i, "rig/a", fmt.Sprint("/x", i), fmt.Sprint(i), int64(i)))
+		out := mustAppend(t, handles[i%2], Entry(i, "rig/a", fmt.Sprint("/x", i), fmt.Sprint(i), int64(i)))
+		// What one has acknowledged the other reads at once, as a second process
+		// would, or one after a crash.
+		if d := mustDocument(t, handles[1-i%2], "rig/a"); d.Version != out.Cursor {
+			t.Fatalf("the other handle reads version %d, want %d", d.Version, out.Cursor)
+		}
 	}
 	mustAppend(t, handles[0], Entry(50, "rig/a", "/x3", `{}`, 50))
 	if out, err := handles[1].Append(t.Context(), offer(Entry(50, "rig/a", "/x3", `5`, 50))); err != nil || out.Results[0].Admitted != journal.Refused {
@@ -812,6 +881,69 @@ func appendsAtOnce(t *testing.T, p Place) {
 	}
 }
 
+// writersAtOnce: the server's own writes to one document meet.
+func writersAtOnce(t *testing.T, p Place) {
+	w := open(t, p).In(storage.Default)
+	const writers, each = 8, 20
+	var wg sync.WaitGroup
+	for n := range writers {
+		wg.Go(func() {
+			for i := range each {
+				x := put("rig/shared", n*each+i, journal.Write{Path: "/name", Value: jsontext.Value(fmt.Sprintf(`"%d-%d"`, n, i))})
+				out, err := w.Write(t.Context(), x)
+				if err != nil || !out.Taken() || out.Version != out.Results[0].Cursor {
+					t.Errorf("%s, %v", show(out), err)
+				}
+			}
+		})
+	}
+	wg.Wait()
+	v, err := w.Versions(t.Context(), "rig/shared")
+	if err != nil || len(v) != writers*each {
+		t.Fatalf("%d versions after %d writes, %v", len(v), writers*each, err)
+	}
+	for i := range v[1:] {
+		if v[i].Entry.At.Compare(v[i+1].Entry.At) >= 0 {
+			t.Fatalf("change %d is not later than the one before", v[i+1].Cursor)
+		}
+	}
+	folded, _ := journal.Fold(v.Set())
+	wantValue(t, w, "rig/shared", string(folded))
+}
+
+// readsAreWhole reads while another writes two leaves, always equal.
+func readsAreWhole(t *testing.T, p Place) {
+	w := open(t, p).In(storage.Default)
+	write := func(i int) {
+		n := jsontext.Value(fmt.Sprintf(`"%d"`, i))
+		out, err := w.Write(t.Context(), put("rig/a", 2*i, journal.Write{Path: "/n", Value: n}, journal.Write{Path: "/name", Value: n}))
+		if err != nil || !out.Taken() {
+			t.Errorf("%s, %v", show(out), err)
+		}
+	}
+	write(0)
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		for i := range 50 {
+			write(i + 1)
+		}
+	}()
+	for running := true; running; {
+		select {
+		case <-done:
+			running = false
+		default:
+		}
+		if d := mustDocument(t, w, "rig/a"); string(d.Value) != fmt.Sprintf(`{"n":%q,"name":%q}`, d.Name, d.Name) || d.Version%2 != 0 {
+			t.Fatalf("half a write was read: %s of version %d, named %s", d.Value, d.Version, d.Name)
+		}
+		if page := mustSince(t, w, 0); len(page.Changes)%2 != 0 || page.Newest != int64(len(page.Changes)) {
+			t.Fatalf("half a write was read: %d changes, newest %d", len(page.Changes), page.Newest)
+		}
+	}
+}
+
 // oneFailsAlone: calls fail among others that share their commit.
 func oneFailsAlone(t *testing.T, p Place) {
 	s := open(t, p)
@@ -841,7 +973,7 @@ func oneFailsAlone(t *testing.T, p Place) {
 	wantValue(t, w, "rig/a", string(folded))
 }
 
-func journalCancelled(t *testing.T, p Place) {
+func cancelled(t *testing.T, p Place) {
 	w := open(t, p).In(storage.Default)
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
@@ -853,9 +985,10 @@ func journalCancelled(t *testing.T, p Place) {
 	if page := mustSince(t, w, 0); page.Newest != 0 {
 		t.Fatalf("a cancelled call changed something: %+v", page)
 	}
+	mustAppend(t, w, Entry(1, "rig/a", "/x", "1", 0))
 }
 
-func journalClosed(t *testing.T, p Place) {
+func closed(t *testing.T, p Place) {
 	s := open(t, p)
 	w := s.In(storage.Default)
 	if _, err := w.About(t.Context()); err != nil {
@@ -874,4 +1007,5 @@ func journalClosed(t *testing.T, p Place) {
 	mustBe(t, "Key", err, storage.Closed)
 	_, err = s.AnyKey(t.Context())
 	mustBe(t, "AnyKey", err, storage.Closed)
+	mustBe(t, "Ready", s.Ready(t.Context()), storage.Closed)
 }
