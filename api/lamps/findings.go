@@ -163,7 +163,7 @@ func lightTest() finding.Finding {
 var (
 	asDescribed   = finding.Basis{Kind: finding.Computed, Reference: "the harness as recorded in the rig"}
 	practice      = finding.Basis{Kind: finding.Practice, Reference: "common practice of the trade"}
-	solvedCircuit = finding.Basis{Kind: finding.Computed, Reference: "the car's lamp circuit solved for this fault"}
+	solvedCircuit = finding.Basis{Kind: finding.Computed, Reference: "a reference circuit with this fault, solved beforehand; not this car's own"}
 	// opticallyCombined is the rule behind FMVSS 108's wording, read in the
 	// agency's letters.
 	opticallyCombined = finding.Basis{Kind: finding.Standard, Reference: "49 CFR 571.108 (SAE J586): a stop signal may not come on in the lamp that is flashing"}
