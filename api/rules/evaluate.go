@@ -239,12 +239,16 @@ func changes(before, here *leg) []finding.Text {
 	return texts
 }
 
+// changeParams are what the sentence of a difference names. A row's own are the
+// same in every answer and made once, with the table; nobody changes them.
 func (o *outcome) changeParams() finding.Params {
-	p := finding.Params{"subject": finding.Word(o.subject.message())}
-	if o.row != nil {
-		p["requirement"] = finding.Plain(o.row.Requirement)
+	switch {
+	case o.row == nil:
+		return finding.Params{"subject": finding.Word(o.subject.message())}
+	case o.row.Subject == o.subject:
+		return o.row.named
 	}
-	return p
+	return o.row.namedUnder(o.subject) // a row that excuses from another subject
 }
 
 // change is the message for a difference, empty if there is none.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"pintail/api/finding"
 	"pintail/api/unit"
 )
 
@@ -37,6 +38,13 @@ type Row struct {
 	length unit.Length // the value of a length subject, in the law's own unit
 	speed  unit.Speed
 	reach  reach
+	named  finding.Params // the row under its own subject, for sentences
+}
+
+// namedUnder are the parameters of a sentence that names a subject and what the
+// row asks.
+func (r *Row) namedUnder(s Subject) finding.Params {
+	return finding.Params{"subject": finding.Word(s.message()), "requirement": finding.Plain(r.Requirement)}
 }
 
 // reach is how surely a row's words cover a towed car.
@@ -109,6 +117,7 @@ func (r *Row) prepare(definitions map[string]Definition) error {
 		return errors.New("the condition follows the duty it is part of")
 	}
 	r.reach = r.reaching(definitions[r.Jurisdiction])
+	r.named = r.namedUnder(r.Subject)
 	return r.parseValue()
 }
 

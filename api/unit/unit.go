@@ -44,28 +44,28 @@ type (
 	temperatureDimension struct{}
 )
 
-// Ticks: 1e-11 kg. Source: 1 lb = 0.45359237 kg exactly (NIST HB 44 App. C).
-func (massDimension) scales() []scale {
-	return []scale{{name: "lb", milli: 45_359_237}, {name: "kg", milli: 100_000_000}}
+// massScales: ticks of 1e-11 kg. Source: 1 lb = 0.45359237 kg exactly (NIST HB 44 App. C).
+var massScales = [...]scale{{name: "lb", milli: 45_359_237}, {name: "kg", milli: 100_000_000}}
+
+func (massDimension) scales() []scale { return massScales[:] }
+
+// lengthScales: ticks of 1e-8 m. Source: 1 in = 25.4 mm exactly; 1 mi = 5280 ft.
+var lengthScales = [...]scale{
+	{name: "in", milli: 2_540}, {name: "ft", milli: 30_480}, {name: "mi", milli: 160_934_400},
+	{name: "mm", milli: 100}, {name: "cm", milli: 1_000}, {name: "m", milli: 100_000}, {name: "km", milli: 100_000_000},
 }
 
-// Ticks: 1e-8 m. Source: 1 in = 25.4 mm exactly; 1 mi = 5280 ft.
-func (lengthDimension) scales() []scale {
-	return []scale{
-		{name: "in", milli: 2_540}, {name: "ft", milli: 30_480}, {name: "mi", milli: 160_934_400},
-		{name: "mm", milli: 100}, {name: "cm", milli: 1_000}, {name: "m", milli: 100_000}, {name: "km", milli: 100_000_000},
-	}
-}
+func (lengthDimension) scales() []scale { return lengthScales[:] }
 
-// Ticks: 1e-9 km/h. Source: 1 mph = 1.609344 km/h exactly.
-func (speedDimension) scales() []scale {
-	return []scale{{name: "mph", milli: 1_609_344}, {name: "km_h", milli: 1_000_000}}
-}
+// speedScales: ticks of 1e-9 km/h. Source: 1 mph = 1.609344 km/h exactly.
+var speedScales = [...]scale{{name: "mph", milli: 1_609_344}, {name: "km_h", milli: 1_000_000}}
 
-// Ticks: 1/9000 °C above 0 °C. Source: °C = (°F - 32) × 5/9 exactly.
-func (temperatureDimension) scales() []scale {
-	return []scale{{name: "f", milli: 5, offset: -32 * 5_000}, {name: "c", milli: 9}}
-}
+func (speedDimension) scales() []scale { return speedScales[:] }
+
+// temperatureScales: ticks of 1/9000 °C above 0 °C. Source: °C = (°F - 32) × 5/9 exactly.
+var temperatureScales = [...]scale{{name: "f", milli: 5, offset: -32 * 5_000}, {name: "c", milli: 9}}
+
+func (temperatureDimension) scales() []scale { return temperatureScales[:] }
 
 // Quantity is one entered or computed quantity. The zero value is zero in the
 // first unit of its dimension; an absent quantity is a nil pointer.
