@@ -1,6 +1,6 @@
 /** The fragment of the address: a room, and what is shown in it, so that Back works. */
 
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 
 /** The parts of the fragment: #trouble/sign/smoke is ["trouble", "sign", "smoke"]. */
 export function useAddress(): string[] {
@@ -17,7 +17,7 @@ export function useAddress(): string[] {
 export function useHeading(shown: string) {
   const heading = useRef<HTMLHeadingElement>(null);
   const before = useRef(shown);
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (before.current !== shown) {
       before.current = shown;
       scrollTo(0, 0);

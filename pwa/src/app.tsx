@@ -1,6 +1,6 @@
 /** The frame of the app: rooms, the state of things, and what is offered. */
 
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { useAddress } from "./address.ts";
 import { Departure } from "./departure/departure.tsx";
 import type { Engine } from "./engine/client.ts";
@@ -104,7 +104,8 @@ function useRoom(): Room {
   const [named = ""] = useAddress();
   const room = isBehindMore(named) ? named : (ROOMS.find(({ id }) => id === named)?.id ?? "departure");
   const first = useRef(true);
-  useEffect(() => {
+  // Before the new room is painted: a later move would take the focus from who is quick.
+  useLayoutEffect(() => {
     if (first.current) {
       first.current = false;
       return;

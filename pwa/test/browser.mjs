@@ -306,7 +306,7 @@ async function open(server, { size = PHONE, before, route, expected } = {}) {
   const context = await browser.newContext(size);
   await route?.(context);
   const page = await context.newPage();
-  page.setDefaultTimeout(20_000);
+  page.setDefaultTimeout(60_000); // a loaded machine is slow, not wrong
   const said = [];
   page.on("pageerror", (error) => said.push(`error: ${error.message}`));
   page.on("console", (message) => {

@@ -1,6 +1,6 @@
 /** Departure: may this rig leave today, on this route? */
 
-import { useEffect, useMemo, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Engine } from "../engine/client.ts";
 import type { EngineTrip, ProblemDetails, ReadinessReport, Registry } from "../engine/types.ts";
 import { remember, remembered } from "../keep/local.ts";
@@ -60,7 +60,7 @@ export function Departure({ engine, store }: { engine: Engine; store: Store }) {
     location.hash = ANSWER;
   };
   const shown = useRef(view);
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (view !== shown.current) {
       shown.current = view;
       scrollTo(0, 0);

@@ -1,6 +1,6 @@
 /** Breaks: leaving, coming back, "did you leave it?", and touching again what holds. */
 
-import { useEffect, useRef } from "preact/hooks";
+import { useLayoutEffect, useRef } from "preact/hooks";
 import type { Stand } from "../engine/types.ts";
 import { Say, sentenceOf } from "../words/say.tsx";
 import { PlacePicture } from "./place-picture.tsx";
@@ -11,7 +11,7 @@ import { when } from "./when.ts";
 /** The heading of a page that came unasked takes the focus, so that it is heard. */
 function useFocus() {
   const heading = useRef<HTMLHeadingElement>(null);
-  useEffect(() => heading.current?.focus(), []);
+  useLayoutEffect(() => heading.current?.focus(), []);
   return heading;
 }
 

@@ -1,6 +1,6 @@
 /** The steps of one place at a time, and the way to the next place. */
 
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import { Icon } from "../marks/icon.tsx";
 import { sentenceOf } from "../words/say.tsx";
 import { PlacePicture } from "./place-picture.tsx";
@@ -19,7 +19,7 @@ export function Stations({ onSay, ...working }: Working & { onSay: (words: strin
   const root = useRef<HTMLElement>(null);
   const focus = useRef<string | undefined>(undefined); // a step's id, or "" for the heading of the place
 
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (focus.current === undefined) {
       return;
     }

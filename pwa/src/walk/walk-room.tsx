@@ -53,6 +53,7 @@ interface Choice {
 }
 
 function Choose({ engine, store, rigs, walks, heading }: Choice) {
+  const read = rigs !== undefined && walks !== undefined; // a list begun earlier would know no rig
   const [chosen, setChosen] = useState(() => remembered<{ rig?: string }>("trip")?.rig ?? "");
   const [refused, setRefused] = useState("");
   const rig = chosenRig(rigs, chosen) ?? (rigs?.length === 1 ? rigs[0] : undefined);
@@ -104,7 +105,7 @@ function Choose({ engine, store, rigs, walks, heading }: Choice) {
         <h2 id="list-heading">Begin a list</h2>
         <p class="wrong" role="alert">{refused}</p>
         <div class="lists">
-          {(Object.keys(LIST_WORDS) as WalkroundKind[]).map((list) => (
+          {read && (Object.keys(LIST_WORDS) as WalkroundKind[]).map((list) => (
             <button key={list} type="button" class="wide" onClick={() => void begin(list)}>
               <span><strong>{LIST_WORDS[list]}</strong><br /><span class="quiet-words">{ABOUT[list]}</span></span>
               <Icon name="chevron" size={18} />
