@@ -37,6 +37,7 @@ var statuses = map[finding.Code]int{
 	finding.KeyReused:            http.StatusUnprocessableEntity,
 	finding.Timeout:              http.StatusRequestTimeout,
 	finding.Unavailable:          http.StatusServiceUnavailable,
+	finding.StorageFull:          http.StatusInsufficientStorage,
 	finding.Internal:             http.StatusInternalServerError,
 }
 
@@ -74,7 +75,9 @@ func asProblem(err error) (problem *finding.Error, ours bool) {
 		return finding.NewError(finding.NotFound, "", "nothing is served at this address"), false
 	case errors.Is(err, context.DeadlineExceeded), errors.Is(err, context.Canceled):
 		return finding.NewError(finding.Unavailable, "", "the answer took too long; try again"), true
-	case errors.As(err, &s) && (s.Reason == storage.Locked || s.Reason == storage.Closed || s.Reason == storage.Full):
+	case errors.As(err, &s) && s.Reason == storage.Full:
+		return finding.NewError(finding.StorageFull, "", "the server's disk is full and nothing of this request was kept; keep it, and send it again once there is room"), true
+	case errors.As(err, &s) && (s.Reason == storage.Locked || s.Reason == storage.Closed):
 		return finding.NewError(finding.Unavailable, "", "the store does not answer just now; try again"), true
 	}
 	return finding.NewError(finding.Internal, "", "something went wrong on our side; the log has the details under the request's id"), true

@@ -34,6 +34,7 @@ const (
 	KeyReused            Code = "idempotency_key_reused"
 	Timeout              Code = "timeout"
 	Unavailable          Code = "unavailable"
+	StorageFull          Code = "storage_full"
 
 	Internal Code = "internal"
 )
@@ -42,7 +43,7 @@ const (
 func (Code) Values() []string {
 	return []string{"malformed_json", "invalid_utf8", "unknown_member", "duplicate_member", "wrong_type", "invalid_value", "too_large", "unknown_operation",
 		"not_found", "method_not_allowed", "unsupported_media_type", "invalid_parameter", "misdirected",
-		"unauthorized", "forbidden", "conflict", "precondition_failed", "precondition_required", "idempotency_key_reused", "timeout", "unavailable", "internal"}
+		"unauthorized", "forbidden", "conflict", "precondition_failed", "precondition_required", "idempotency_key_reused", "timeout", "unavailable", "storage_full", "internal"}
 }
 
 // Problem is one thing wrong, at one place of the input.
@@ -171,6 +172,8 @@ func (c Code) title() string {
 		return "The request took too long"
 	case Unavailable:
 		return "The server cannot do this just now"
+	case StorageFull:
+		return "The server has no room left"
 	}
 	return "Something went wrong on our side"
 }
