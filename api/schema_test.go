@@ -28,6 +28,7 @@ var schemaNames = map[reflect.Type]string{
 	reflect.TypeFor[unit.Length]():         "Length",
 	reflect.TypeFor[unit.Speed]():          "Speed",
 	reflect.TypeFor[unit.Temperature]():    "Temperature",
+	reflect.TypeFor[finding.ParamForm]():   "Param",
 	reflect.TypeFor[lamps.Count]():         "LampCount",
 	reflect.TypeFor[rules.Item]():          "LawItem",
 	reflect.TypeFor[rules.Facts]():         "LawFacts",
@@ -101,10 +102,25 @@ func direct(s *openapi3.SchemaRef) *openapi3.SchemaRef {
 	return s
 }
 
-func (w *typeWalk) compare(at string, t reflect.Type, s *openapi3.SchemaRef) {
+// forms are the types that write themselves in another form.
+var forms = map[reflect.Type]reflect.Type{
+	reflect.TypeFor[finding.Param]():  reflect.TypeFor[finding.ParamForm](),
+	reflect.TypeFor[finding.Values](): reflect.TypeFor[finding.Params](),
+}
+
+// written is the type whose members JSON shows.
+func written(t reflect.Type) reflect.Type {
 	for t.Kind() == reflect.Pointer {
 		t = t.Elem()
 	}
+	if form, ok := forms[t]; ok {
+		return form
+	}
+	return t
+}
+
+func (w *typeWalk) compare(at string, t reflect.Type, s *openapi3.SchemaRef) {
+	t = written(t)
 	s = direct(s)
 	if needsName(t) && !w.name(at, t, s) {
 		return
@@ -252,7 +268,7 @@ func (w *typeWalk) membersOf(at string, t reflect.Type) []member {
 		case !f.IsExported():
 			w.differ(at, "%s has the unexported field %s, which JSON drops", t, f.Name)
 		case name == "" && options == "inline":
-			ms = append(ms, w.membersOf(at, f.Type)...)
+			ms = append(ms, w.membersOf(at, written(f.Type))...)
 		case name == "" || options != "" && options != "omitzero":
 			w.differ(at, "%s.%s: the tag is %q, want a name and at most omitzero", t, f.Name, f.Tag.Get("json"))
 		default:
@@ -319,8 +335,8 @@ func (w *typeWalk) noNull(t reflect.Type) {
 	if w.nulls == nil {
 		w.nulls = map[reflect.Type]bool{}
 	}
-	switch t.Kind() {
-	case reflect.Pointer, reflect.Slice, reflect.Map:
+	switch t = written(t); t.Kind() {
+	case reflect.Slice, reflect.Map:
 		w.noNull(t.Elem())
 	case reflect.Struct:
 		if w.nulls[t] || isQuantity(t) {
@@ -328,7 +344,7 @@ func (w *typeWalk) noNull(t reflect.Type) {
 		}
 		w.nulls[t] = true
 		for f := range fields(t) {
-			if f.Type.Kind() == reflect.Pointer && !strings.HasSuffix(f.Tag.Get("json"), ",omitzero") {
+			if f.Type.Kind() == reflect.Pointer && !f.Anonymous && !strings.HasSuffix(f.Tag.Get("json"), ",omitzero") {
 				w.Errorf("%s.%s: an answer's pointer without omitzero would be written as null", t, f.Name)
 			}
 			w.noNull(f.Type)

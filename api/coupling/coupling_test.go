@@ -234,7 +234,7 @@ func TestWorkedWeakestLink(t *testing.T) {
 		t.Errorf("within %v, with reserve %v; want true, false", *g.Within, *g.WithReserve)
 	}
 	f := find(r, "coupling.reserve")
-	if f == nil || f.Says.Params["reserve"].Mass.Compare(unit.LB(4140)) != 0 {
+	if f == nil || f.Says.Params.Get("reserve").Form().Mass.Compare(unit.LB(4140)) != 0 {
 		t.Errorf("reserve finding %+v", f)
 	}
 }

@@ -83,16 +83,34 @@ func Worst(fs []Finding) Verdict {
 func Sort(fs []Finding) {
 	// A finding is large and full of pointers: sorting small keys and moving
 	// each finding once costs a fraction of moving them about.
-	keys := make([]sortKey, len(fs))
+	var room [64]sortKey
+	keys := room[:0]
 	for i := range fs {
-		keys[i] = sortKey{rank: fs[i].rank(), id: fs[i].ID, from: i}
+		keys = append(keys, sortKey{rank: fs[i].rank(), id: fs[i].ID, from: i})
 	}
 	slices.SortFunc(keys, sortKey.compare)
-	sorted := make([]Finding, len(fs))
-	for to, k := range keys {
-		sorted[to] = fs[k.from]
+	for to := range keys {
+		if keys[to].from != to {
+			follow(fs, keys, to)
+		}
 	}
-	copy(fs, sorted)
+}
+
+// follow moves the findings of one ring of the new order, each once: the place
+// start gets the one meant for it, whose place gets the next, until it closes.
+func follow(fs []Finding, keys []sortKey, start int) {
+	first := fs[start]
+	to := start
+	for {
+		from := keys[to].from
+		keys[to].from = to
+		if from == start {
+			fs[to] = first
+			return
+		}
+		fs[to] = fs[from]
+		to = from
+	}
 }
 
 type sortKey struct {

@@ -110,10 +110,10 @@ func TestNewProblemCutsWords(t *testing.T) {
 
 // Num is the place where computed figures enter an answer: nine digits.
 func TestNumRounds(t *testing.T) {
-	if p := finding.Num(1.0/3, "min"); *p.Number != 0.333333333 || p.Unit != "min" {
+	if p := finding.Num(1.0/3, "min").Form(); *p.Number != 0.333333333 || p.Unit != "min" {
 		t.Errorf("got %v %s", *p.Number, p.Unit)
 	}
-	if p := finding.MassOf(unit.KG(1_950)); p.Mass.String() != "1950 kg" {
+	if p := finding.MassOf(unit.KG(1_950)).Form(); p.Mass.String() != "1950 kg" {
 		t.Errorf("got %s", p.Mass)
 	}
 }

@@ -25,7 +25,7 @@ func TestRender(t *testing.T) {
 		{"an open { brace", "an open { brace"},
 		{"a } alone", "a } alone"},
 	} {
-		if got := render(tt.template, "test.id", params); got != tt.want {
+		if got := render(tt.template, "test.id", ValuesOf(params)); got != tt.want {
 			t.Errorf("%q: got %q, want %q", tt.template, got, tt.want)
 		}
 	}
@@ -42,7 +42,7 @@ func TestQuantity(t *testing.T) {
 		{100, "km_h", "100 km/h"}, {-40, "f", "-40 °F"}, {5, "c", "5 °C"}, {40, "pct", "40 %"}, {4.8, "deg", "4.8°"}, {3.25, "ohm", "3.25 Ω"},
 		{10, "", "10"}, {100, "", "100"}, {120, "min", "120 min"},
 	} {
-		if got := quantity(tt.v, tt.unit); got != tt.want {
+		if got := string(appendQuantity(nil, tt.v, tt.unit)); got != tt.want {
 			t.Errorf("%v %s: got %q, want %q", tt.v, tt.unit, got, tt.want)
 		}
 	}

@@ -232,8 +232,8 @@ func TestEveryFindingIsWhole(t *testing.T) {
 				t.Fatalf("%s says %q", f.ID, f.Says.Sentence)
 			}
 			for _, p := range f.Says.Params {
-				if _, there := catalogue[p.Word]; p.Word != "" && !there {
-					t.Fatalf("%s: the catalogue lacks %s", f.ID, p.Word)
+				if _, there := catalogue[p.Form().Word]; p.Form().Word != "" && !there {
+					t.Fatalf("%s: the catalogue lacks %s", f.ID, p.Form().Word)
 				}
 			}
 		}

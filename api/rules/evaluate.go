@@ -230,7 +230,7 @@ func changes(before, here *leg) []finding.Text {
 		case h.requirement == NotRead:
 			unread = append(unread, subjectWords(s))
 		default:
-			texts = append(texts, finding.Say(id, h.changeParams()))
+			texts = append(texts, h.changeParams().Say(id))
 		}
 	}
 	if unread != nil {
@@ -241,10 +241,10 @@ func changes(before, here *leg) []finding.Text {
 
 // changeParams are what the sentence of a difference names. A row's own are the
 // same in every answer and made once, with the table; nobody changes them.
-func (o *outcome) changeParams() finding.Params {
+func (o *outcome) changeParams() finding.Values {
 	switch {
 	case o.row == nil:
-		return finding.Params{"subject": finding.Word(o.subject.message())}
+		return finding.ValuesOf(finding.Params{"subject": finding.Word(o.subject.message())})
 	case o.row.Subject == o.subject:
 		return o.row.named
 	}

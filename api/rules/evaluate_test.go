@@ -461,7 +461,7 @@ func TestStrictestAndChanges(t *testing.T) {
 	}
 	says := func(l Leg, id string) bool {
 		return slices.ContainsFunc(l.Changes, func(x finding.Text) bool {
-			return x.ID == id && (x.Params["subject"].Word == "law.subject.combination_length" || strings.Contains(x.Params["subjects"].Text, "the length of the pair"))
+			return x.ID == id && (x.Params.Get("subject").Form().Word == "law.subject.combination_length" || strings.Contains(x.Params.Get("subjects").Form().Text, "the length of the pair"))
 		})
 	}
 	if len(e.Legs[0].Changes) != 0 || !says(e.Legs[1], "law.change.differs") || !says(e.Legs[2], "law.change.not_read") {

@@ -171,7 +171,7 @@ func (g group) figures(s Subject, f *Facts, strict *Row) []finding.Figure {
 	if (s == Brakes || s == BrakesShare || s == Breakaway) && f.TowedGross != nil {
 		list = append(list, finding.Figure{Label: "law.figure.towed_gross", Value: finding.MassOf(*f.TowedGross), Entered: true})
 	}
-	if p := actual(s, f); p.Word == "" {
+	if p := actual(s, f); p.Form().Word == "" {
 		list = append(list, finding.Figure{Label: "law.figure." + string(s), Value: p, Entered: true})
 	}
 	if least := strict.When.lightest(); least.Sign() > 0 && heaviest.Over(least) {

@@ -38,13 +38,13 @@ type Row struct {
 	length unit.Length // the value of a length subject, in the law's own unit
 	speed  unit.Speed
 	reach  reach
-	named  finding.Params // the row under its own subject, for sentences
+	named  finding.Values // the row under its own subject, for sentences
 }
 
 // namedUnder are the parameters of a sentence that names a subject and what the
 // row asks.
-func (r *Row) namedUnder(s Subject) finding.Params {
-	return finding.Params{"subject": finding.Word(s.message()), "requirement": finding.Plain(r.Requirement)}
+func (r *Row) namedUnder(s Subject) finding.Values {
+	return finding.ValuesOf(finding.Params{"subject": finding.Word(s.message()), "requirement": finding.Plain(r.Requirement)})
 }
 
 // reach is how surely a row's words cover a towed car.

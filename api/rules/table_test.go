@@ -254,8 +254,8 @@ func mustBeSentence(tb testing.TB, x finding.Text) {
 		tb.Errorf("%s: %q", x.ID, x.Sentence)
 	}
 	for _, p := range x.Params {
-		if p.Word != "" && finding.Say(p.Word, nil).Sentence == p.Word {
-			tb.Errorf("%s: no word %s", x.ID, p.Word)
+		if word := p.Form().Word; word != "" && finding.Say(word, nil).Sentence == word {
+			tb.Errorf("%s: no word %s", x.ID, word)
 		}
 	}
 }

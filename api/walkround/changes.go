@@ -54,7 +54,7 @@ func changesOf(steps []Step, begun, done func(Step) bool) Changes {
 		}
 		ch := Change{Tag: s.Tag}
 		if s.FromManual {
-			ch.Words = s.Do.Params["words"].Text
+			ch.Words = s.Do.Params.Get("words").Form().Text
 		}
 		m[s.ID] = ch
 	}
