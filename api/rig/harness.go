@@ -109,9 +109,34 @@ type Harness struct {
 	CarStopLampsLive *bool `json:"car_stop_lamps_live,omitzero"`
 	// StopSwitchInterrupted is whether the car's stop switch is cut off from the
 	// lamps while towed.
-	StopSwitchInterrupted *bool        `json:"stop_switch_interrupted,omitzero"`
-	UmbilicalLength       *unit.Length `json:"umbilical_length,omitzero"`
-	ChargeLine            ChargeLine   `json:"charge_line,omitzero"`
+	StopSwitchInterrupted *bool `json:"stop_switch_interrupted,omitzero"`
+	// InterrupterFailSafe is whether what cuts it off lets go by itself when the
+	// umbilical is unplugged.
+	InterrupterFailSafe *bool        `json:"interrupter_fail_safe,omitzero"`
+	UmbilicalLength     *unit.Length `json:"umbilical_length,omitzero"`
+	ChargeLine          ChargeLine   `json:"charge_line,omitzero"`
+
+	// What follows are the figures of the circuit. Absent, a typical value is
+	// taken and marked so.
+	Connector      Connector      `json:"connector,omitzero"`
+	ConverterLogic ConverterLogic `json:"converter_logic,omitzero"`
+	// ConverterDropV is the voltage a converter keeps for itself.
+	ConverterDropV *float64 `json:"converter_drop_v,omitzero"`
+	// ConverterPowered is whether the converter takes its lamp current from a
+	// line of its own and only senses the motorhome's feeds.
+	ConverterPowered *bool         `json:"converter_powered,omitzero"`
+	UmbilicalWire    UmbilicalWire `json:"umbilical_wire,omitzero"`
+	// CarWire runs from the car's connector to its lamps.
+	CarWire Wire   `json:"car_wire,omitzero"`
+	Diodes  Diodes `json:"diodes,omitzero"`
+	// FarSideJumper is whether the tail feed goes on from the left lamp to the
+	// right one over a jumper, JumperWire.
+	FarSideJumper *bool  `json:"far_side_jumper,omitzero"`
+	JumperWire    Wire   `json:"jumper_wire,omitzero"`
+	Ground        Ground `json:"ground,omitzero"`
+	Bulbs         Bulbs  `json:"bulbs,omitzero"`
+	// WireTemperature is how warm the conductors are.
+	WireTemperature *unit.Temperature `json:"wire_temperature,omitzero"`
 }
 
 func (h Harness) check(c Checker) {
@@ -121,4 +146,18 @@ func (h Harness) check(c Checker) {
 	c.In("lamps").Count("reflectors", h.Lamps.Reflectors, 0, 20)
 	c.Length("umbilical_length", h.UmbilicalLength, 1, 40)
 	Choice(c.In("charge_line"), "to", h.ChargeLine.To)
+	h.checkCircuit(c)
+}
+
+func (h Harness) checkCircuit(c Checker) {
+	h.Connector.check(c.In("connector"))
+	Choice(c, "converter_logic", h.ConverterLogic)
+	c.Number("converter_drop_v", h.ConverterDropV, 0, 5)
+	h.UmbilicalWire.check(c.In("umbilical_wire"))
+	h.CarWire.check(c.In("car_wire"))
+	Choice(c.In("diodes"), "kind", h.Diodes.Kind)
+	h.JumperWire.check(c.In("jumper_wire"))
+	h.Ground.check(c.In("ground"))
+	h.Bulbs.check(c.In("bulbs"))
+	c.Temperature("wire_temperature", h.WireTemperature)
 }

@@ -83,6 +83,8 @@ type Towing struct {
 	TowLimitBraked   *unit.Mass   `json:"tow_limit_braked,omitzero"`
 	TowLimitUnbraked *unit.Mass   `json:"tow_limit_unbraked,omitzero"`
 	Length           *unit.Length `json:"length,omitzero"`
+	// Circuits are its lamp circuits.
+	Circuits TowingCircuits `json:"circuits,omitzero"`
 }
 
 func (t Towing) check(c Checker) {
@@ -98,6 +100,7 @@ func (t Towing) check(c Checker) {
 	c.Mass("tow_limit_braked", t.TowLimitBraked, 0, heaviestCar)
 	c.Mass("tow_limit_unbraked", t.TowLimitUnbraked, 0, heaviestCar)
 	c.Length("length", t.Length, 10, 65)
+	t.Circuits.check(c.In("circuits"))
 }
 
 // Booster is what helps the driver's foot in the towed car.
@@ -189,6 +192,8 @@ type Towed struct {
 	RearLamps RearLamps    `json:"rear_lamps,omitzero"`
 	Length    *unit.Length `json:"length,omitzero"`
 	Width     *unit.Length `json:"width,omitzero"`
+	// Circuits are its own lamp circuits.
+	Circuits TowedCircuits `json:"circuits,omitzero"`
 }
 
 func (t Towed) check(c Checker) {
@@ -205,4 +210,5 @@ func (t Towed) check(c Checker) {
 	Choice(c, "rear_lamps", t.RearLamps)
 	c.Length("length", t.Length, 4, 30)
 	c.Length("width", t.Width, 3, 9)
+	t.Circuits.check(c.In("circuits"))
 }
