@@ -28,6 +28,9 @@ var floors = map[string]int{
 	"": facade,
 }
 
+// parts is the package of facts that everything else in the room lamps reads.
+const parts = "pintail/api/lamps/parts"
+
 const (
 	ground = iota
 	first
@@ -116,6 +119,8 @@ func mayNot(from, imported string) string {
 		switch {
 		case !ok:
 			return "the house has no room " + other
+		case from == parts && room == other:
+			return "what a harness is made of rests on nothing else of its room"
 		case room == other, f < floor, f == ground && floor == ground:
 			return ""
 		}
@@ -153,6 +158,10 @@ func TestMayNot(t *testing.T) {
 		{"pintail/api/coupling", "pintail/api/lamps", false},
 		{"pintail/api/coupling", "pintail/api", false},
 		{"pintail/api/coupling", "pintail/api/rig", true},
+		{"pintail/api/lamps", parts, true},
+		{parts, "pintail/api/lamps", false},
+		{parts, "pintail/api/rig", true},
+		{"pintail/api/coupling", parts, false},
 		{"pintail/api/readiness", "pintail/api/walkround", false},
 		{"pintail/api/readiness", "pintail/api/rules", true},
 		{"pintail/api", "pintail/api/readiness", true},
