@@ -31,6 +31,7 @@ func TestBrowser(t *testing.T) {
 		"offline", "listenerGone", "badRig", "keyboard", "access", "narrow", "refusedStorage", "noEngine", "update",
 		"walkRound", "walkKeyboard", "walkAccess", "walkNarrow", "trouble",
 		"rigFromNothing", "carry", "twoTabs", "rigAccess",
+		"keyed",
 	} {
 		t.Run(scenario, func(t *testing.T) {
 			var out bytes.Buffer

@@ -5,6 +5,7 @@ import { App } from "./app.tsx";
 import { Engine } from "./engine/client.ts";
 import { followTheme } from "./keep/theme.ts";
 import { Store } from "./store/store.ts";
+import type { SyncState } from "./store/sync.ts";
 import "./style.css";
 
 followTheme();
@@ -16,12 +17,20 @@ if (root) {
   keepUp(engine, store);
 }
 
-/** Begins the store once the engine is there, and exchanges edits when the app or the network comes back. */
+/** How often edits of other phones are asked for while the app is looked at. */
+const BEAT = 60_000;
+
+/** Begins the store once the engine is there, and exchanges edits when the app or the network comes back, and while it is open. */
 function keepUp(engine: Engine, store: Store): void {
   // The frame says when there is no engine; what is kept stays as it is.
   engine.versions.then(() => store.begin()).catch(() => {});
   addEventListener("online", () => void store.sync());
-  document.addEventListener("visibilitychange", () => {
+  const look = () => {
     if (document.visibilityState === "visible" && store.standing().sync !== "never") void store.sync();
-  });
+  };
+  document.addEventListener("visibilitychange", look);
+  setInterval(() => !NO_USE.has(store.standing().sync) && look(), BEAT);
 }
+
+/** Asking again changes nothing until a person does something. */
+const NO_USE = new Set<SyncState>(["off", "refused"]);

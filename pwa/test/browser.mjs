@@ -13,6 +13,7 @@ import * as path from "node:path";
 import axe from "axe-core";
 import { chromium } from "playwright-core";
 import { rigScenarios } from "./browser-rig.mjs";
+import { serverScenarios } from "./browser-server.mjs";
 import { walkScenarios } from "./browser-walk.mjs";
 
 const [program, scenario, screenshots] = process.argv.slice(2);
@@ -21,6 +22,7 @@ const scenarios = {
   offline, listenerGone, badRig, keyboard, access, narrow, refusedStorage, noEngine, update,
   ...walkScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...rigScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
+  ...serverScenarios({ program, serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
 };
 
 const browser = await chromium.launch({
@@ -265,9 +267,9 @@ async function update() {
   done();
 }
 
-/** Starts the real server with the demo on a port of its own. */
-async function serve() {
-  const child = spawn(program, ["serve", "--demo", "--listen", "127.0.0.1:0"], { stdio: ["ignore", "pipe", "pipe"] });
+/** Starts the real server, with the demo unless told otherwise, on a port of its own. */
+async function serve(how = ["--demo"]) {
+  const child = spawn(program, ["serve", ...how, "--listen", "127.0.0.1:0"], { stdio: ["ignore", "pipe", "pipe"] });
   const server = { process: child, ended: new Promise((resolve) => child.once("exit", resolve)), address: "" };
   servers.push(server);
   server.address = await new Promise((resolve, reject) => {

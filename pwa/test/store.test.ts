@@ -188,6 +188,8 @@ class Workspace {
   now = 1_764_000_000_000;
   refuse: ((entry: Entry) => string | undefined) | undefined;
   status = 200;
+  /** The roles of the keys; undefined where none is asked for. */
+  keys: Record<string, "editor" | "reader"> | undefined;
 
   install(): () => void {
     const before = globalThis.fetch;
@@ -197,6 +199,9 @@ class Workspace {
 
   answer(path: string, init?: RequestInit): Response {
     if (this.status !== 200) return new Response("{}", { status: this.status });
+    const role = this.keys?.[new Headers(init?.headers).get("Authorization")?.slice("Bearer ".length) ?? ""];
+    if (this.keys && !role) return new Response("{}", { status: 401 });
+    if (role === "reader" && init?.method === "POST") return new Response("{}", { status: 403 });
     const newest = this.changes.length;
     if (init?.method !== "POST") {
       const query = new URL(path, "http://x").searchParams;
@@ -276,11 +281,66 @@ test("an id that is taken, a server restored, an edit nobody takes: nothing is s
   restore();
 });
 
+test("a key goes with every question and nowhere else, says whether it may write, and is gone once removed", async () => {
+  const key = `k1.${"s".repeat(43)}`;
+  const server = new Workspace();
+  server.keys = { [key]: "editor" };
+  const restore = server.install();
+  const name = fresh();
+  const store = open(name);
+  await store.write(RIG, [{ path: "/name", value: "A" }]);
+  assert.equal(await store.sync(), "refused");
+  assert.equal(await store.setKey(key), "done");
+  assert.equal(server.changes.length, 1);
+  assert.equal(store.standing().key, "k1");
+  assert.ok(store.standing().synced);
+  assert.ok(!JSON.stringify([store.standing(), await store.exportAll()]).includes("sss"), "the secret is shown nowhere");
+  assert.equal((await store.ask("/v1/entries?after=0&limit=1")).status, 200);
+
+  // After another start it goes on by itself, an edit made meanwhile included.
+  const again = open(name);
+  await again.write(RIG, [{ path: "/name", value: "B" }]);
+  await again.begin();
+  assert.equal(again.standing().sync, "done");
+  assert.equal(server.changes.length, 2);
+
+  // A reader is told so before it has anything to offer, and offers nothing that is lost.
+  server.keys = { [key]: "reader" };
+  assert.equal(await again.sync(), "reading");
+  await again.write(RIG, [{ path: "/name", value: "C" }]);
+  assert.equal(await again.sync(), "reading");
+  assert.equal(again.standing().waiting, 1);
+  server.keys = {};
+  assert.equal(await again.sync(), "refused");
+  assert.equal(await again.setKey(undefined), "refused");
+  assert.equal(again.standing().key, undefined);
+  assert.equal((await again.ask("/v1/entries?after=0&limit=1")).status, 401);
+  assert.deepEqual(await again.read(RIG), { name: "C" });
+  restore();
+});
+
+test("another workspace's key offers it everything and misses nothing of it", async () => {
+  const [ours, theirs] = [`k1.${"s".repeat(43)}`, `k2.${"s".repeat(43)}`];
+  const one = new Workspace(), two = new Workspace();
+  [one.keys, two.keys, two.era] = [{ [ours]: "editor" }, { [theirs]: "editor" }, "another"];
+  let restore = one.install();
+  const store = open();
+  await store.write(RIG, [{ path: "/name", value: "A" }]);
+  await store.setKey(ours);
+  restore();
+  restore = two.install();
+  two.changes.push({ cursor: 1, entry: { ...one.changes[0]!.entry, id: uuid7(), doc: "rig/b" } });
+  assert.equal(await store.setKey(theirs), "done");
+  assert.equal(two.changes.length, 2);
+  assert.deepEqual((await store.documents("rig")).map(({ doc }) => doc), [RIG, "rig/b"]);
+  restore();
+});
+
 test("no server, or one without a key, changes nothing here", async () => {
   const server = new Workspace();
   const restore = server.install();
   const store = open();
-  for (const [status, state] of [[404, "off"], [401, "off"], [503, "away"]] as const) {
+  for (const [status, state] of [[404, "off"], [401, "refused"], [503, "away"]] as const) {
     server.status = status;
     await store.write(RIG, [{ path: "/name", value: String(status) }]);
     assert.equal(await store.sync(), state);

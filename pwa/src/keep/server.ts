@@ -6,10 +6,10 @@ import type { Store } from "../store/store.ts";
 import { describe } from "./describe.ts";
 
 /** Brings the device's copies up to date. Reports whether the server answered. */
-export async function fetchRigs(store: Pick<Store, "copies" | "putCopy">): Promise<boolean> {
+export async function fetchRigs(store: Pick<Store, "ask" | "copies" | "putCopy">): Promise<boolean> {
   let list: RigList;
   try {
-    list = await get<RigList>("/v1/rigs");
+    list = await get<RigList>(store, "/v1/rigs");
   } catch {
     return false; // no signal, or no server: the copies at hand stay
   }
@@ -18,7 +18,7 @@ export async function fetchRigs(store: Pick<Store, "copies" | "putCopy">): Promi
     const copy = here.get(`server:${entry.id}`);
     if (copy?.revision !== entry.revision) {
       try {
-        await store.putCopy(kept(await get<KeptRig>(`/v1/rigs/${encodeURIComponent(entry.id)}`)));
+        await store.putCopy(kept(await get<KeptRig>(store, `/v1/rigs/${encodeURIComponent(entry.id)}`)));
       } catch {
         return false; // the signal went away half-way
       }
@@ -35,8 +35,8 @@ function kept(rig: KeptRig): Kept {
   };
 }
 
-async function get<T>(path: string): Promise<T> {
-  const response = await fetch(path, { headers: { Accept: "application/json" }, signal: AbortSignal.timeout(10_000) });
+async function get<T>(store: Pick<Store, "ask">, path: string): Promise<T> {
+  const response = await store.ask(path);
   if (!response.ok) {
     throw new Error(`${path}: ${response.status}`);
   }

@@ -1,20 +1,11 @@
-/** What this device keeps, and how it goes elsewhere: export, import, exchange with the server. */
+/** What this device keeps, and how it goes elsewhere as a file. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import { dayOf } from "../departure/trip.ts";
 import { StoreFault } from "../store/fault.ts";
-import type { Standing, Store } from "../store/store.ts";
+import type { Store } from "../store/store.ts";
 import { useDocuments, useStanding } from "../store/use-store.ts";
 import { showNumber } from "../words/format.ts";
-
-const SYNC: Record<Standing["sync"], string> = {
-  never: "Not yet exchanged with the server.",
-  running: "Being exchanged with the server…",
-  off: "This server takes no entries from here, so nothing you enter is sent anywhere.",
-  away: "The server cannot be reached now. What you enter waits here.",
-  reading: "This server shows its rigs but takes no entries from here.",
-  done: "Everything is shared with the server that this app came from.",
-};
 
 export function KeptHere({ store }: { store: Store }) {
   const standing = useStanding(store);
@@ -56,7 +47,6 @@ export function KeptHere({ store }: { store: Store }) {
         <div><dt>Edits no server has yet</dt><dd>{standing.waiting}</dd></div>
         {used !== undefined && <div><dt>Space used by the app</dt><dd>{showNumber(used / 1e6)} MB</dd></div>}
       </dl>
-      <p class="quiet">{SYNC[standing.sync]}</p>
       {standing.aside.length > 0 && (
         <p class="note tone-mind"><span>The server will not take {standing.aside.length} of your edits ({standing.aside[0]?.detail}). They stay on this device.</span></p>
       )}

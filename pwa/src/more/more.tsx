@@ -11,6 +11,7 @@ import type { Store } from "../store/store.ts";
 import { useSetting } from "../store/use-store.ts";
 import { wordFor } from "../words/say.tsx";
 import { KeptHere } from "./kept.tsx";
+import { ServerKey } from "./server-key.tsx";
 
 interface Props {
   store: Store;
@@ -35,6 +36,11 @@ export function More({ store, offline, versions, failed, lasting }: Props) {
       <h1>More</h1>
       <ul class="links">
         <li>
+          <a href="#rules">
+            <Icon name="rules" size={28} /> <span>Rules</span> <Icon name="chevron" size={18} />
+          </a>
+        </li>
+        <li>
           <a href="#trouble">
             <Icon name="trouble" size={28} /> <span>Something is wrong</span> <Icon name="chevron" size={18} />
           </a>
@@ -58,6 +64,7 @@ export function More({ store, offline, versions, failed, lasting }: Props) {
         <Switch labelled="units-heading" value={units} options={[["us", "lb, ft"], ["metric", "kg, m"]]} onChange={setUnits} />
       </section>
       <KeptHere store={store} />
+      <ServerKey store={store} />
       <section aria-labelledby="offline-heading">
         <h2 id="offline-heading">Without signal</h2>
         <p>{failed ? `The engine did not load: ${failed}.` : OFFLINE[offline]}</p>

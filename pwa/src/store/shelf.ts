@@ -18,8 +18,8 @@ export interface Edit {
   back: (Write & { expected?: string })[];
 }
 
-/** Settings the store itself keeps; the app's own are under "app." names. */
-export type SettingName = "device" | "clock" | "cursor" | "era" | "skew" | "aside" | `app.${string}`;
+/** Settings the store itself keeps, the server's key among them; the app's own are under "app." names. */
+export type SettingName = "device" | "key" | "synced" | "clock" | "cursor" | "era" | "skew" | "aside" | `app.${string}`;
 
 /** Changes that are laid down together or not at all. */
 export interface Batch {

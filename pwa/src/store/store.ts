@@ -14,7 +14,7 @@ import { openIndexedShelf } from "./indexed.ts";
 import { kindOf, valueAt, type Change, type Entry, type Erasure, type Json, type JsonObject, type Write } from "./journal.ts";
 import { MemoryShelf } from "./memory.ts";
 import type { Shelf } from "./shelf.ts";
-import { sync, type Aside, type SyncState } from "./sync.ts";
+import { fetchWith, sync, type Aside, type SyncState } from "./sync.ts";
 import { uuid7 } from "./uuid7.ts";
 
 export interface Document {
@@ -35,6 +35,10 @@ export interface Standing {
    */
   trouble: "refused" | "newer" | "blocked" | "superseded" | "evicted" | undefined;
   sync: SyncState;
+  /** When everything was last shared with the server, in milliseconds of the Unix epoch; undefined where it never was. */
+  synced: number | undefined;
+  /** The id in the server's key that is kept here, never its secret; undefined where there is none. */
+  key: string | undefined;
   /** Edits that no server has acknowledged. */
   waiting: number;
   /** Edits a server will not take; they stay on this device. */
@@ -54,7 +58,7 @@ export class Store {
   #book: Promise<Book>;
   #engine: JournalEngine;
   #listeners = new Map<string, Set<Listener>>();
-  #standing: Standing = { lasting: undefined, persistent: undefined, trouble: undefined, sync: "never", waiting: 0, aside: [] };
+  #standing: Standing = { lasting: undefined, persistent: undefined, trouble: undefined, sync: "never", synced: undefined, key: undefined, waiting: 0, aside: [] };
   #watchers = new Set<(standing: Standing) => void>();
   #channel: BroadcastChannel | undefined;
   #syncing: Promise<SyncState> | undefined;
@@ -179,6 +183,23 @@ export class Store {
     return this.#syncing;
   }
 
+  /**
+   * Keeps the key of the server that this app came from, and tries it; undefined
+   * removes it. It is on this device only: no export, document or message holds it.
+   */
+  async setKey(key: string | undefined): Promise<SyncState> {
+    const book = await this.#book;
+    await this.#syncing; // an exchange under the key before must not speak for this one
+    await book.alone(() => book.shelf.commit({ settings: [["key", key]] }));
+    this.#stands({ key: idOfKey(key) });
+    return this.sync();
+  }
+
+  /** Asks the server that this app came from, with the key if there is one. Rejects where there is no answer. */
+  async ask(path: string): Promise<Response> {
+    return fetchWith(await (await this.#book).shelf.setting<string>("key"), path);
+  }
+
   /** Copies of rigs that a server shows without taking edits; no part of the journal. */
   async copies(): Promise<Kept[]> {
     return (await (await this.#book).shelf.copies()).filter(({ from }) => from === "server");
@@ -264,9 +285,14 @@ export class Store {
 
   async #sync(): Promise<SyncState> {
     const book = await this.#book;
-    this.#stands({ sync: "running" });
+    this.#stands({ sync: "running", key: idOfKey(await book.shelf.setting<string>("key")), synced: await book.shelf.setting<number>("synced") });
     try {
       const state = await sync(book, (docs) => this.#publish(docs));
+      if (state === "done") {
+        const synced = Date.now();
+        await book.shelf.commit({ settings: [["synced", synced]] });
+        this.#stands({ synced });
+      }
       this.#stands({ sync: state });
     } catch {
       this.#stands({ sync: "away" }); // the edits wait, and the next exchange takes them up
@@ -289,7 +315,8 @@ export class Store {
     void this.#count();
     if (this.#standing.sync !== "never") {
       clearTimeout(this.#soon);
-      this.#soon = setTimeout(() => void this.sync(), 1500);
+      // One that runs already may have passed these edits by.
+      this.#soon = setTimeout(() => void Promise.resolve(this.#syncing).then(() => this.sync()), 1500);
     }
   }
 
@@ -340,6 +367,11 @@ function readExport(text: string): Brought {
   file.entries.forEach((entry) => of(String(entry?.doc)).entries.push(entry));
   file.erasures?.forEach((erasure) => of(String(erasure?.doc)).erasures.push(erasure));
   return brought;
+}
+
+/** A key is "<id>.<secret>". */
+function idOfKey(key: string | undefined): string | undefined {
+  return key?.slice(0, key.indexOf("."));
 }
 
 function notAnExport(detail: string): StoreFault {

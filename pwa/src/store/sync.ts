@@ -4,10 +4,11 @@ import type { Book, Brought } from "./book.ts";
 import { compareEntries, type Clock, type Entry, type Erasure, type Write } from "./journal.ts";
 
 /**
- * off: the server takes none from here (no such resource, or no key): everything
- * still works on the phone. away: no answer. reading: it shows but does not take.
+ * off: there is no such server here. refused: it asks for a key, or will not take
+ * the one given. away: no answer. reading: it shows but does not take. Whichever it
+ * is, everything still works on the phone.
  */
-export type SyncState = "never" | "running" | "off" | "away" | "reading" | "done";
+export type SyncState = "never" | "running" | "off" | "refused" | "away" | "reading" | "done";
 
 /** An entry the server will not take whatever is done, set aside so that nothing is stuck. It stays on the phone. */
 export interface Aside {
@@ -37,20 +38,31 @@ interface Page {
 /** As many entries as the server takes at once. */
 const PAGE = 500;
 
-/** Pulls, pushes, pulls. `changed` hears of documents that are not as they were. */
+/** Pulls, pushes, pulls, with the key kept here if there is one. `changed` hears of documents that are not as they were. */
 export async function sync(book: Book, changed: (docs: string[]) => void): Promise<SyncState> {
-  const pulled = await pull(book, changed);
+  const key = await book.shelf.setting<string>("key");
+  const pulled = await pull(book, changed, key);
   if (pulled !== "done") {
     return pulled;
   }
-  const pushed = await push(book, changed);
-  return pushed.state !== "done" || !pushed.any ? pushed.state : pull(book, changed);
+  const pushed = await push(book, changed, key);
+  return pushed.state !== "done" || !pushed.any ? pushed.state : pull(book, changed, key);
 }
 
-async function pull(book: Book, changed: (docs: string[]) => void): Promise<SyncState> {
+/** Asks the server this app came from, and no other: the page's policy lets it reach none. */
+export function fetchWith(key: string | undefined, path: string, init: RequestInit = {}): Promise<Response> {
+  return fetch(path, {
+    ...init,
+    headers: { Accept: "application/json", ...(key && { Authorization: `Bearer ${key}` }), ...init.headers },
+    cache: key ? "no-store" : "default", // what a key opens is not left in the browser's own cache
+    signal: AbortSignal.timeout(20_000),
+  });
+}
+
+async function pull(book: Book, changed: (docs: string[]) => void, key: string | undefined): Promise<SyncState> {
   for (;;) {
     const after = (await book.shelf.setting<number>("cursor")) ?? 0;
-    const page = await ask<Page>(`/v1/entries?after=${after}&limit=${PAGE}`);
+    const page = await ask<Page>(key, `/v1/entries?after=${after}&limit=${PAGE}`);
     if (typeof page === "string") {
       return page;
     }
@@ -90,18 +102,22 @@ function byDocument(page: Page): Brought {
   return brought;
 }
 
-async function push(book: Book, changed: (docs: string[]) => void): Promise<{ state: SyncState; any: boolean }> {
+async function push(book: Book, changed: (docs: string[]) => void, key: string | undefined): Promise<{ state: SyncState; any: boolean }> {
   let any = false;
-  for (;;) {
+  // With a key, nothing is offered too: only so is it known whether the key may write.
+  for (let asked = key === undefined; ; asked = true) {
     const ids = await book.shelf.waiting();
     const entries = (await book.shelf.entries(ids)).sort(compareEntries).slice(0, PAGE);
-    if (entries.length === 0) {
+    if (entries.length === 0 && asked) {
       await book.shelf.commit({ settled: ids }); // ids of entries that are no more
       return { state: "done", any };
     }
-    const taken = await ask<Taken>("/v1/entries", { entries });
+    const taken = await ask<Taken>(key, "/v1/entries", { entries });
     if (typeof taken === "string") {
-      return { state: taken === "off" ? "reading" : taken, any };
+      return { state: taken, any };
+    }
+    if (entries.length === 0) {
+      continue;
     }
     any = true;
     changed(await book.alone(() => settle(book, entries, taken)));
@@ -154,18 +170,16 @@ async function reissue(book: Book, again: Entry[], taken: Taken, late: boolean):
 }
 
 /** Asks the server; a word where it gave no answer of use. */
-async function ask<T>(path: string, body?: unknown): Promise<T | "off" | "away"> {
+async function ask<T>(key: string | undefined, path: string, body?: unknown): Promise<T | "off" | "refused" | "reading" | "away"> {
   try {
-    const response = await fetch(path, {
-      headers: { Accept: "application/json", ...(body !== undefined && { "Content-Type": "application/json" }) },
-      ...(body !== undefined && { method: "POST", body: JSON.stringify(body) }),
-      signal: AbortSignal.timeout(20_000),
+    const response = await fetchWith(key, path, body === undefined ? {} : {
+      method: "POST", body: JSON.stringify(body), headers: { "Content-Type": "application/json" },
     });
-    if ([401, 403, 404, 405].includes(response.status)) {
-      return "off";
-    }
-    return response.ok ? ((await response.json()) as T) : "away";
+    const word = WORDS[response.status];
+    return word ?? (response.ok ? ((await response.json()) as T) : "away");
   } catch {
     return "away";
   }
 }
+
+const WORDS: Record<number, "off" | "refused" | "reading"> = { 401: "refused", 403: "reading", 404: "off", 405: "off", 421: "off" };
