@@ -1,7 +1,7 @@
 // Builds the browser app into dist: packages, types, engine, app, compression,
-// in that order. `node build.mjs` does all of it, `node build.mjs types` and
-// `node build.mjs engine` the one step and what it needs. A step whose inputs
-// have not changed is skipped.
+// in that order. `node build.mjs` does all of it; `types`, `engine` or `app` after
+// it do that step and what it needs, `app` with the engine built before. A step
+// whose inputs have not changed is skipped.
 
 import { execFileSync } from "node:child_process";
 import { createHash } from "node:crypto";
@@ -23,9 +23,9 @@ const ENGINE_FLAGS = ["-trimpath", "-buildvcs=false", "-ldflags=-s -w", "-gcflag
 
 const steps = { install, types, engine, app };
 const asked = process.argv[2] ?? "all";
-const wanted = { types: ["install", "types"], engine: ["engine"], all: ["install", "types", "engine", "app"] }[asked];
+const wanted = { types: ["install", "types"], engine: ["engine"], app: ["install", "types", "app"], all: ["install", "types", "engine", "app"] }[asked];
 if (!wanted) {
-  console.error(`build.mjs: want nothing, types or engine, not ${asked}`);
+  console.error(`build.mjs: want nothing, types, engine or app, not ${asked}`);
   process.exit(2);
 }
 fs.mkdirSync(generated, { recursive: true });
