@@ -66,9 +66,12 @@ func (c Checker) Distance(name string, l *unit.Length, maxMI float64) {
 }
 
 // Speed checks that an entered speed lies within 5 and 100 mph.
-func (c Checker) Speed(name string, s *unit.Speed) {
-	if s != nil && (unit.MPH(5).Over(*s) || s.Over(unit.MPH(100))) {
-		c.In(name).Bad("%s is not possible here, want 5 to 100 mph", s)
+func (c Checker) Speed(name string, s *unit.Speed) { c.SpeedWithin(name, s, 5, 100) }
+
+// SpeedWithin checks that an entered speed lies within the bounds given, in mph.
+func (c Checker) SpeedWithin(name string, s *unit.Speed, minMPH, maxMPH float64) {
+	if s != nil && (unit.MPH(minMPH).Over(*s) || s.Over(unit.MPH(maxMPH))) {
+		c.In(name).Bad("%s is not possible here, want %g to %g mph", s, minMPH, maxMPH)
 	}
 }
 

@@ -50,6 +50,9 @@ type Wire struct {
 // The gauges a harness may be made of, thickest and thinnest.
 const thickestAWG, thinnestAWG = 4, 22
 
+// Known reports whether gauge and length are entered.
+func (w Wire) Known() bool { return w.AWG != nil && w.Length != nil }
+
 func (w Wire) check(c Checker) {
 	c.Count("awg", w.AWG, thickestAWG, thinnestAWG)
 	Choice(c, "conductor", w.Conductor)

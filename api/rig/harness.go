@@ -79,7 +79,50 @@ type LampSet struct {
 type ChargeLine struct {
 	Fitted *bool         `json:"fitted,omitzero"`
 	To     ChargedSource `json:"to,omitzero"`
+	// SourceV is the voltage at the motorhome's end while its engine runs; HaltV
+	// at a halt, absent where nothing flows then.
+	SourceV  *float64 `json:"source_v,omitzero"`
+	HaltV    *float64 `json:"halt_v,omitzero"`
+	Isolator Isolator `json:"isolator,omitzero"`
+	// Wire is the whole way from source to battery, its length one way; the way
+	// back is taken to be the same. Contacts are the mated contacts both ways.
+	Wire     Wire `json:"wire,omitzero"`
+	Contacts *int `json:"contacts,omitzero"`
+	// LimitA is what a current limiter lets through.
+	LimitA *float64 `json:"limit_a,omitzero"`
+	// FuseTowingA and FuseTowedA are the fuses at the two ends, ConnectorA what
+	// the umbilical's contact may carry.
+	FuseTowingA *float64 `json:"fuse_towing_a,omitzero"`
+	FuseTowedA  *float64 `json:"fuse_towed_a,omitzero"`
+	ConnectorA  *float64 `json:"connector_a,omitzero"`
 }
+
+func (l ChargeLine) check(c Checker) {
+	Choice(c, "to", l.To)
+	c.Number("source_v", l.SourceV, 10, 16)
+	c.Number("halt_v", l.HaltV, 10, 16)
+	Choice(c, "isolator", l.Isolator)
+	l.Wire.check(c.In("wire"))
+	c.Count("contacts", l.Contacts, 0, 60)
+	c.Number("limit_a", l.LimitA, 0.1, 100)
+	c.Number("fuse_towing_a", l.FuseTowingA, 1, 100)
+	c.Number("fuse_towed_a", l.FuseTowedA, 1, 100)
+	c.Number("connector_a", l.ConnectorA, 1, 100)
+}
+
+// Isolator is what keeps the two vehicles' batteries apart.
+type Isolator string
+
+// The kinds.
+const (
+	RelayIsolator   Isolator = "relay"   // a contact, no drop
+	DiodeIsolator   Isolator = "diode"   // loses a diode's drop
+	CurrentLimiter  Isolator = "limiter" // lets through what it is set to, one way
+	WithoutIsolator Isolator = "none"
+)
+
+// Values lists the kinds.
+func (Isolator) Values() []string { return []string{"relay", "diode", "limiter", "none"} }
 
 // ChargedSource is the battery a charge line feeds.
 type ChargedSource string
@@ -145,7 +188,7 @@ func (h Harness) check(c Checker) {
 	Choice(c, "converter", h.Converter)
 	c.In("lamps").Count("reflectors", h.Lamps.Reflectors, 0, 20)
 	c.Length("umbilical_length", h.UmbilicalLength, 1, 40)
-	Choice(c.In("charge_line"), "to", h.ChargeLine.To)
+	h.ChargeLine.check(c.In("charge_line"))
 	h.checkCircuit(c)
 }
 

@@ -83,6 +83,15 @@ type Towing struct {
 	TowLimitBraked   *unit.Mass   `json:"tow_limit_braked,omitzero"`
 	TowLimitUnbraked *unit.Mass   `json:"tow_limit_unbraked,omitzero"`
 	Length           *unit.Length `json:"length,omitzero"`
+	// TapAllowed is whether the chassis maker lets anything be connected into its
+	// service brakes.
+	TapAllowed *bool `json:"tap_allowed,omitzero"`
+	// EngineBrake is whether it has an exhaust brake, engine brake or retarder;
+	// EngineBrakeKW the braking power that holds at the speed driven, and
+	// EngineBrakeLightsStop whether it lights the stop lamps.
+	EngineBrake           *bool    `json:"engine_brake,omitzero"`
+	EngineBrakeKW         *float64 `json:"engine_brake_kw,omitzero"`
+	EngineBrakeLightsStop *bool    `json:"engine_brake_lights_stop,omitzero"`
 	// Circuits are its lamp circuits.
 	Circuits TowingCircuits `json:"circuits,omitzero"`
 }
@@ -100,6 +109,7 @@ func (t Towing) check(c Checker) {
 	c.Mass("tow_limit_braked", t.TowLimitBraked, 0, heaviestCar)
 	c.Mass("tow_limit_unbraked", t.TowLimitUnbraked, 0, heaviestCar)
 	c.Length("length", t.Length, 10, 65)
+	c.Number("engine_brake_kw", t.EngineBrakeKW, 0, 1_000)
 	t.Circuits.check(c.In("circuits"))
 }
 
@@ -192,8 +202,37 @@ type Towed struct {
 	RearLamps RearLamps    `json:"rear_lamps,omitzero"`
 	Length    *unit.Length `json:"length,omitzero"`
 	Width     *unit.Length `json:"width,omitzero"`
+	// ABSAsleep is whether the car's anti-lock brakes do nothing while it is
+	// towed.
+	ABSAsleep *bool `json:"abs_asleep,omitzero"`
+	// CarBattery is the car's own battery, Draw what the car takes from it while
+	// it is towed.
+	CarBattery StoredPower `json:"car_battery,omitzero"`
+	Draw       Draw        `json:"draw,omitzero"`
+	// SteeringMayLock is whether the steering locks when the car loses its power.
+	SteeringMayLock *bool `json:"steering_may_lock,omitzero"`
 	// Circuits are its own lamp circuits.
 	Circuits TowedCircuits `json:"circuits,omitzero"`
+}
+
+// Draw is the current that the car takes from its battery while it is towed,
+// brake unit and breakaway kit apart, amperes.
+type Draw struct {
+	// AwakeA is taken with the ignition in the towing position; after AwakeMin
+	// minutes it falls to AsleepA. Without both it never falls.
+	AwakeA   *float64 `json:"awake_a,omitzero"`
+	AwakeMin *float64 `json:"awake_min,omitzero"`
+	AsleepA  *float64 `json:"asleep_a,omitzero"`
+	// LampsA is what lamps take from the car's own battery in the dark, 0 where
+	// the motorhome feeds them all.
+	LampsA *float64 `json:"lamps_a,omitzero"`
+}
+
+func (d Draw) check(c Checker) {
+	c.Number("awake_a", d.AwakeA, 0, 60)
+	c.Number("awake_min", d.AwakeMin, 0, 1_440)
+	c.Number("asleep_a", d.AsleepA, 0, 60)
+	c.Number("lamps_a", d.LampsA, 0, 60)
 }
 
 func (t Towed) check(c Checker) {
@@ -210,5 +249,7 @@ func (t Towed) check(c Checker) {
 	Choice(c, "rear_lamps", t.RearLamps)
 	c.Length("length", t.Length, 4, 30)
 	c.Length("width", t.Width, 3, 9)
+	t.CarBattery.check(c.In("car_battery"))
+	t.Draw.check(c.In("draw"))
 	t.Circuits.check(c.In("circuits"))
 }
