@@ -16,14 +16,17 @@ type Connector struct {
 	// Contacts is how many mated contacts each conductor passes: two where the
 	// umbilical unplugs at both ends.
 	Contacts *int `json:"contacts,omitzero"`
-	// ContactOhm is the resistance of one mated contact.
+	// ContactOhm is the resistance of one mated contact, ContactA what one may
+	// carry.
 	ContactOhm *float64 `json:"contact_ohm,omitzero"`
+	ContactA   *float64 `json:"contact_a,omitzero"`
 }
 
 func (k Connector) check(c Checker) {
 	Choice(c, "kind", k.Kind)
 	c.Count("contacts", k.Contacts, 1, 4)
 	c.Number("contact_ohm", k.ContactOhm, 0.0001, 50)
+	c.Number("contact_a", k.ContactA, 1, 100)
 }
 
 // Conductor is how a wire is made.

@@ -178,8 +178,10 @@ type Harness struct {
 	JumperWire    Wire   `json:"jumper_wire,omitzero"`
 	Ground        Ground `json:"ground,omitzero"`
 	Bulbs         Bulbs  `json:"bulbs,omitzero"`
-	// WireTemperature is how warm the conductors are.
+	// WireTemperature is how warm the conductors are, InsulationC the degrees
+	// Celsius that their insulation is made for.
 	WireTemperature *unit.Temperature `json:"wire_temperature,omitzero"`
+	InsulationC     *int              `json:"insulation_c,omitzero"`
 }
 
 func (h Harness) check(c Checker) {
@@ -203,4 +205,5 @@ func (h Harness) checkCircuit(c Checker) {
 	h.Ground.check(c.In("ground"))
 	h.Bulbs.check(c.In("bulbs"))
 	c.Temperature("wire_temperature", h.WireTemperature)
+	c.Count("insulation_c", h.InsulationC, 60, 200)
 }
