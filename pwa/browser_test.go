@@ -32,6 +32,7 @@ func TestBrowser(t *testing.T) {
 		"walkRound", "walkKeyboard", "walkAccess", "walkNarrow", "trouble",
 		"rigFromNothing", "carry", "twoTabs", "rigAccess",
 		"keyed",
+		"removal",
 	} {
 		t.Run(scenario, func(t *testing.T) {
 			var out bytes.Buffer

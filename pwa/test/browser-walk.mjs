@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import * as path from "node:path";
 
 /** The rig of the demo that may be hooked up. */
-const RIG = "Ostrevan and Kibbit";
+export const RIG = "Ostrevan and Kibbit";
 
 /** The scenarios, over what browser.mjs gives them. */
 export function walkScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }) {

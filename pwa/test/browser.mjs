@@ -14,6 +14,8 @@ import axe from "axe-core";
 import { chromium } from "playwright-core";
 import { rigScenarios } from "./browser-rig.mjs";
 import { serverScenarios } from "./browser-server.mjs";
+import { rulesScenarios } from "./browser-rules.mjs";
+import { sharedScenarios } from "./browser-shared.mjs";
 import { walkScenarios } from "./browser-walk.mjs";
 
 const [program, scenario, screenshots] = process.argv.slice(2);
@@ -21,6 +23,8 @@ const PHONE = { viewport: { width: 360, height: 740 } };
 const scenarios = {
   offline, listenerGone, badRig, keyboard, access, narrow, refusedStorage, noEngine, update,
   ...walkScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
+  ...sharedScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
+  ...rulesScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...rigScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...serverScenarios({ program, serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
 };
@@ -128,6 +132,10 @@ async function badRig() {
   await ready(page);
   assert.equal(await page.getByRole("radio", { name: "Mine" }).isChecked(), true, "kept on the device");
   await page.getByRole("button", { name: "Remove Mine" }).click();
+  await page.getByRole("button", { name: /^Everywhere/ }).or(page.getByRole("button", { name: "Undo" })).first().waitFor();
+  if (await page.getByRole("button", { name: /^Everywhere/ }).isVisible()) {
+    await page.getByRole("button", { name: /^Everywhere/ }).click(); // the server had it already
+  }
   await page.getByRole("radio", { name: "Mine" }).waitFor({ state: "detached" });
   await page.getByRole("button", { name: "Undo" }).click();
   await page.getByRole("radio", { name: "Mine" }).waitFor();

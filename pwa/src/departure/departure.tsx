@@ -81,13 +81,12 @@ export function Departure({ engine, store }: { engine: Engine; store: Store }) {
           rigs={rigs}
           chosen={rig?.id ?? ""}
           onChoose={choose}
+          store={store}
           onKeep={async (text) => {
             const doc = Store.newDoc("rig");
             await store.replace(doc, JSON.parse(text) as JsonObject);
             choose(doc);
           }}
-          onRemove={(removed) => store.remove(removed.id)}
-          onUndo={(removed) => store.undo(removed.id)}
         />
         {own !== undefined && (
           <button type="button" class="wide quiet" onClick={() => change(withTripOf(trip, JSON.parse(own) as Partial<EngineTrip>))}>

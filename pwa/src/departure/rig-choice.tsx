@@ -3,27 +3,25 @@
 import { useState } from "preact/hooks";
 import type { Engine } from "../engine/client.ts";
 import { Icon } from "../marks/icon.tsx";
-import { StoreFault } from "../store/fault.ts";
+import { Removal } from "../rig/removal.tsx";
+import type { Store } from "../store/store.ts";
 import { AddRig } from "./add-rig.tsx";
 import type { Rig } from "./rigs.ts";
 
 interface Props {
   engine: Engine;
+  store: Store;
   /** undefined while they are being fetched. */
   rigs: Rig[] | undefined;
   chosen: string;
   onChoose: (id: string) => void;
   /** Keeps the rig of this JSON text. */
   onKeep: (text: string) => Promise<void>;
-  onRemove: (rig: Rig) => Promise<void>;
-  onUndo: (rig: Rig) => Promise<unknown>;
 }
 
-export function RigChoice({ engine, rigs, chosen, onChoose, onKeep, onRemove, onUndo }: Props) {
+export function RigChoice({ engine, store, rigs, chosen, onChoose, onKeep }: Props) {
   const [adding, setAdding] = useState(false);
-  const [removed, setRemoved] = useState<Rig>();
-  const [failed, setFailed] = useState("");
-  const say = (reason: unknown) => setFailed(reason instanceof StoreFault ? reason.message : String(reason));
+  const [going, setGoing] = useState<Rig>();
   return (
     <section aria-labelledby="rig-heading">
       <h2 id="rig-heading">Rig</h2>
@@ -44,34 +42,14 @@ export function RigChoice({ engine, rigs, chosen, onChoose, onKeep, onRemove, on
               </span>
             </label>
             {rig.from === "phone" && (
-              <button
-                type="button"
-                class="only-icon quiet"
-                aria-label={`Remove ${rig.name}`}
-                onClick={() => {
-                  onRemove(rig).then(() => setRemoved(rig), say);
-                }}
-              >
+              <button type="button" class="only-icon quiet" aria-label={`Remove ${rig.name}`} onClick={() => setGoing(rig)}>
                 <Icon name="remove" />
               </button>
             )}
           </div>
         ))}
       </div>
-      {failed && <p class="problem" role="alert">{failed}</p>}
-      {removed && (
-        <p class="undo" role="status">
-          <span>{removed.name} is removed.</span>
-          <button
-            type="button"
-            onClick={() => {
-              onUndo(removed).then(() => setRemoved(undefined), say);
-            }}
-          >
-            Undo
-          </button>
-        </p>
-      )}
+      <Removal store={store} rig={going} onSettled={() => setGoing(undefined)} />
       {adding ? (
         <AddRig
           engine={engine}

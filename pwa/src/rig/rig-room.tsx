@@ -3,12 +3,14 @@
 import { useState } from "preact/hooks";
 import { useAddress, useHeading } from "../address.ts";
 import { AddRig } from "../departure/add-rig.tsx";
-import { useRigs, type Rig } from "../departure/rigs.ts";
+import { HIDDEN, useAllRigs, type Rig } from "../departure/rigs.ts";
 import type { Engine } from "../engine/client.ts";
 import { Icon } from "../marks/icon.tsx";
 import { StoreFault } from "../store/fault.ts";
 import type { JsonObject } from "../store/journal.ts";
 import { Store } from "../store/store.ts";
+import { useSetting } from "../store/use-store.ts";
+import { HiddenRigs, Removal } from "./removal.tsx";
 import { RigPage } from "./rig-page.tsx";
 
 export function RigRoom({ engine, store }: { engine: Engine; store: Store }) {
@@ -17,10 +19,12 @@ export function RigRoom({ engine, store }: { engine: Engine; store: Store }) {
 }
 
 function RigList({ engine, store }: { engine: Engine; store: Store }) {
-  const rigs = useRigs(store);
+  const all = useAllRigs(store);
+  const [hidden] = useSetting<string[]>(store, HIDDEN, []);
+  const rigs = all?.filter(({ id }) => !hidden.includes(id));
   const heading = useHeading("list");
   const [adding, setAdding] = useState(false);
-  const [removed, setRemoved] = useState<Rig>();
+  const [going, setGoing] = useState<Rig>();
   const [failed, setFailed] = useState("");
   const say = (reason: unknown) => setFailed(reason instanceof StoreFault ? reason.message : String(reason));
   const take = async (text: string, name?: string) => {
@@ -43,23 +47,16 @@ function RigList({ engine, store }: { engine: Engine; store: Store }) {
             )}
             <button type="button" onClick={() => void take(rig.text, `${rig.name}, copy`.slice(0, 120)).catch(say)}>Copy<span class="for-ears"> {rig.name}</span></button>
             {rig.from === "phone" && (
-              <button
-                type="button" class="only-icon quiet" aria-label={`Remove ${rig.name}`}
-                onClick={() => void store.remove(rig.id).then(() => setRemoved(rig), say)}
-              >
+              <button type="button" class="only-icon quiet" aria-label={`Remove ${rig.name}`} onClick={() => setGoing(rig)}>
                 <Icon name="remove" />
               </button>
             )}
           </li>
         ))}
       </ul>
-      {removed && (
-        <p class="undo" role="status">
-          <span>{removed.name} is removed.</span>
-          <button type="button" onClick={() => void store.undo(removed.id).then(() => setRemoved(undefined), say)}>Undo</button>
-        </p>
-      )}
+      <Removal store={store} rig={going} onSettled={() => setGoing(undefined)} />
       {failed && <p class="problem" role="alert">{failed}</p>}
+      <HiddenRigs store={store} rigs={all} />
       <div class="rig-begin">
         <button type="button" class="primary wide" onClick={() => open(Store.newDoc("rig"))}><Icon name="add" /> New rig</button>
         {adding ? (

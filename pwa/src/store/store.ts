@@ -91,6 +91,12 @@ export class Store {
     return rows.flatMap(({ doc, document }) => (document ? [{ doc, document }] : [])).sort((a, b) => (a.doc < b.doc ? -1 : 1));
   }
 
+  /** The names of the documents of a kind that were there and are removed. */
+  async removed(kind: string): Promise<string[]> {
+    const rows = await (await this.#book).shelf.rows(kind);
+    return rows.filter(({ document }) => document === undefined).map(({ doc }) => doc);
+  }
+
   /** One document, undefined where there is none. */
   async read(doc: string): Promise<JsonObject | undefined> {
     return (await (await this.#book).shelf.row(doc))?.document;
@@ -111,6 +117,16 @@ export class Store {
   /** Removes a document; undo brings it back. */
   async remove(doc: string): Promise<void> {
     await this.write(doc, [{ path: "", removed: true }]);
+  }
+
+  /** Whether a server has acknowledged any of the document, and with it whoever shares that server. */
+  async shared(doc: string): Promise<boolean> {
+    const { shelf } = await this.#book;
+    const [era, waiting, { entries }, aside = []] = await Promise.all([
+      shelf.setting<string>("era"), shelf.waiting(), shelf.setOf(doc), shelf.setting<Aside[]>("aside"),
+    ]);
+    const here = new Set([...waiting, ...aside.map(({ entry }) => entry.id)]);
+    return era !== undefined && entries.some(({ id }) => !here.has(id));
   }
 
   /** Takes back the last edit made here to the document, leaving alone what was changed since. Reports whether there was one. */

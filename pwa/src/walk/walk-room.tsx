@@ -2,7 +2,7 @@
 
 import { useEffect, useState } from "preact/hooks";
 import { useAddress, useHeading } from "../address.ts";
-import { chosenRig, useRigs, type Rig } from "../departure/rigs.ts";
+import { chosenRig, useAllRigs, useRigs, type Rig } from "../departure/rigs.ts";
 import type { Engine } from "../engine/client.ts";
 import type { WalkroundKind } from "../engine/types.ts";
 import { remembered } from "../keep/local.ts";
@@ -18,17 +18,18 @@ import { when } from "./when.ts";
 export function WalkRoom({ engine, store }: { engine: Engine; store: Store }) {
   const [, id] = useAddress();
   const rigs = useRigs(store);
+  const all = useAllRigs(store); // a list goes on though its rig was taken off this phone
   const walks = useWalks(store);
   const device = useDevice(store);
   const heading = useHeading(id ?? "");
   if (id === undefined || id === "") {
     return <Choose engine={engine} store={store} rigs={rigs} walks={walks} heading={heading} />;
   }
-  if (!rigs || !walks || device === undefined) {
+  if (!all || !walks || device === undefined) {
     return null; // until the rigs are read the list would be judged by an older one
   }
   const about = walks.find(({ doc }) => doc === `walk/${id}`)?.value.rig;
-  const rig = rigs.find((kept) => idOf(kept.id) === about)?.text;
+  const rig = all.find((kept) => idOf(kept.id) === about)?.text;
   return <RunPage key={id} engine={engine} store={store} device={device} id={id} rig={rig} heading={heading} />;
 }
 
