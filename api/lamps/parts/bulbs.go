@@ -31,9 +31,7 @@ type Element struct {
 	Amps  float64
 	// Lumens is 0 where nobody recorded the light.
 	Lumens float64
-	// Ballast is the resistor in series with an LED string, in ohms.
-	Ballast float64
-	Origin  Origin
+	Origin Origin
 }
 
 // FindBulb returns the bulb of that id. An id nobody recorded is not found.
@@ -64,13 +62,13 @@ func (b Bulb) Bright() Element { return b.elements[0] }
 // Dim is the light source for a tail lamp: the minor filament, or the only one.
 func (b Bulb) Dim() Element { return b.elements[len(b.elements)-1] }
 
-// The laws of re-rating a filament, u being volts over design volts. Source:
-// Fink and Beaty, Standard Handbook for Electrical Engineers, 11th ed., p. 22-8,
-// as cited in public articles; power follows as u^1.55.
-const (
-	currentExponent = 0.55
-	lightExponent   = 3.4
-)
+// Light is the light of a filament at a voltage, 1 at its design voltage:
+// (volts/design)^3.4, whichever way the current runs. Source: Fink and Beaty,
+// Standard Handbook for Electrical Engineers, 11th ed., p. 22-8, as cited in
+// public articles.
+func Light(volts, design float64) float64 {
+	return math.Pow(math.Abs(volts)/design, 3.4)
+}
 
 // YardStick is the share of its design voltage that a lamp should get.
 // California Vehicle Code 24252(b) asks for 85 % at tail, stop, plate, side
@@ -85,51 +83,6 @@ const ColdRatio = 1.0 / 12
 // MSCP is the mean spherical candlepower: lumens over 4 pi.
 func (e Element) MSCP() float64 { return e.Lumens / (4 * math.Pi) }
 
-// Light is the light at a voltage, 1 at the design voltage: u^3.4 for a
-// filament, whichever way the current runs, and in proportion to the current
-// for an LED string, which is dark backwards.
-func (e Element) Light(volts float64) float64 {
-	if e.Name == LED {
-		return e.Current(volts) / e.Current(e.Volts)
-	}
-	return math.Pow(math.Abs(volts)/e.Volts, lightExponent)
-}
-
-// Current is the steady current at a voltage, in amperes: u^0.55 near the
-// design voltage and ohmic at zero, smooth and odd, for a filament; the string's
-// threshold and its ballast for LEDs.
-func (e Element) Current(volts float64) float64 {
-	if e.Name == LED {
-		return e.stringCurrent(volts)
-	}
-	u := volts / e.Volts
-	eps := math.Pow(ColdRatio, 1/(1-currentExponent))
-	return e.Amps * u * math.Pow(u*u+eps*eps, (currentExponent-1)/2)
-}
-
-// LEDString is the model of three red dies in series, per string: saturation
-// current in amperes, emission coefficient, series resistance in ohms. Assumed;
-// with the ballasts recorded it gives the currents recorded at 13.5 V.
-var LEDString = Junction{IS: 1e-16, N: 7, RS: 0.05}
-
-// stringCurrent solves the string and its ballast by bisection on the current,
-// which lies between nothing and what the ballast alone would pass.
-func (e Element) stringCurrent(volts float64) float64 {
-	if volts <= 0 {
-		return 0
-	}
-	low, high := 0.0, volts/(e.Ballast+LEDString.RS)
-	for range 60 {
-		i := (low + high) / 2
-		if LEDString.Drop(i)+i*e.Ballast > volts {
-			high = i
-		} else {
-			low = i
-		}
-	}
-	return (low + high) / 2
-}
-
 type bulbFile struct {
 	Sources []string  `json:"sources"`
 	Bulbs   []bulbRow `json:"bulbs"`
@@ -143,13 +96,12 @@ type bulbRow struct {
 
 // elementRow holds the light as its source prints it: candlepower or lumens.
 type elementRow struct {
-	Name    ElementName `json:"name"`
-	Volts   float64     `json:"volts"`
-	Amps    float64     `json:"amps"`
-	MSCP    float64     `json:"mscp,omitzero"`
-	Lumens  float64     `json:"lumens,omitzero"`
-	Ballast float64     `json:"ballast,omitzero"`
-	origin  `json:",inline"`
+	Name   ElementName `json:"name"`
+	Volts  float64     `json:"volts"`
+	Amps   float64     `json:"amps"`
+	MSCP   float64     `json:"mscp,omitzero"`
+	Lumens float64     `json:"lumens,omitzero"`
+	origin `json:",inline"`
 }
 
 type bulbs struct {
@@ -176,5 +128,5 @@ func (r elementRow) element(sources []string) Element {
 	if r.MSCP != 0 {
 		lumens = 4 * math.Pi * r.MSCP
 	}
-	return Element{Name: r.Name, Volts: r.Volts, Amps: r.Amps, Lumens: lumens, Ballast: r.Ballast, Origin: r.of(sources)}
+	return Element{Name: r.Name, Volts: r.Volts, Amps: r.Amps, Lumens: lumens, Origin: r.of(sources)}
 }

@@ -1,10 +1,10 @@
 package parts_test
 
 import (
-	"math"
 	"slices"
 	"testing"
 
+	"pintail/api/circuit"
 	"pintail/api/lamps/parts"
 )
 
@@ -75,93 +75,40 @@ func TestCandlepower(t *testing.T) {
 // Light against voltage by the exponent 3.4 of the Standard Handbook for
 // Electrical Engineers.
 func TestRerating(t *testing.T) {
-	stop := mustElement(t, "1157", parts.Major)
 	for u, pct := range map[float64]float64{1: 100, 0.95: 84.0, 0.90: 69.9, 0.85: 57.5, 0.80: 46.8, 0.70: 29.7, 0.50: 9.5, 0.25: 0.90} {
-		if got := 100 * stop.Light(u*stop.Volts); !near(got, pct, 0.005) {
+		if got := 100 * parts.Light(u*12.8, 12.8); !near(got, pct, 0.005) {
 			t.Errorf("u %g: %g %% light, want %g", u, got, pct)
 		}
 	}
-	if got := stop.Light(-0.85 * stop.Volts); !near(got, 0.575, 0.005) {
+	if got := parts.Light(-10.88, 12.8); !near(got, 0.575, 0.005) {
 		t.Errorf("backwards: light %g, want 0.575: a filament knows no direction", got)
 	}
 	// 1157 at 13.5 V: stop 2.162 A and 119.8 %, tail 0.578 A and 88.4 %.
-	tail := mustElement(t, "1157", parts.Minor)
 	for _, tt := range []struct {
-		e           parts.Element
+		name        parts.ElementName
 		amps, light float64
-	}{{stop, 2.162, 1.198}, {tail, 0.578, 0.884}} {
-		if got := tt.e.Current(13.5); !near(got, tt.amps, 1e-3) {
-			t.Errorf("%s at 13.5 V: %g A, want %g", tt.e.Name, got, tt.amps)
+	}{{parts.Major, 2.162, 1.198}, {parts.Minor, 0.578, 0.884}} {
+		e := mustElement(t, "1157", tt.name)
+		if got := current(t, e, 13.5); !near(got, tt.amps, 1e-3) {
+			t.Errorf("%s at 13.5 V: %g A, want %g", tt.name, got, tt.amps)
 		}
-		if got := tt.e.Light(13.5); !near(got, tt.light, 1e-3) {
-			t.Errorf("%s at 13.5 V: light %g, want %g", tt.e.Name, got, tt.light)
+		if got := parts.Light(13.5, e.Volts); !near(got, tt.light, 1e-3) {
+			t.Errorf("%s at 13.5 V: light %g, want %g", tt.name, got, tt.light)
 		}
 	}
 }
 
-// The closed form against a thermal filament (R as T^1.2, radiation as T^4 into
-// surroundings of 300 K, 2800 K at the design voltage, solved here): within 2.8 %
-// from 1 V to 12.8 V, as ngspice solves it.
-func TestFilamentAgainstThermal(t *testing.T) {
-	stop := mustElement(t, "1157", parts.Major)
-	for volts := 1.0; volts <= 12.8; volts += 0.2 {
-		want := thermalCurrent(volts/stop.Volts, stop.Amps)
-		if got := stop.Current(volts); !near(got, want, 0.0285) {
-			t.Errorf("%g V: %g A, the thermal filament %g", volts, got, want)
-		}
+// current solves one filament on a source.
+func current(t *testing.T, e parts.Element, volts float64) float64 {
+	t.Helper()
+	c := circuit.New()
+	c.Source("supply", c.Node("bat"), circuit.Ground, volts)
+	lamp := c.Filament("lamp", c.Node("bat"), circuit.Ground, circuit.FilamentModel{Volts: e.Volts, Amps: e.Amps, ColdRatio: parts.ColdRatio})
+	s := circuit.NewSolver(c)
+	if err := s.Solve(c); err != nil {
+		t.Fatal(err)
 	}
-	if got := stop.Current(12.8); !near(got, 2.1, 1e-3) {
-		t.Errorf("at the design voltage: %g A, want 2.1", got)
-	}
-	// Ohmic at zero: a twelfth of the hot resistance.
-	if got, want := 1e-6/stop.Current(1e-6), 12.8/2.1/12; !near(got, want, 1e-3) {
-		t.Errorf("cold: %g ohm, want %g", got, want)
-	}
-	if got := stop.Current(-6); got != -stop.Current(6) {
-		t.Errorf("backwards: %g A, want %g", got, -stop.Current(6))
-	}
-}
-
-// thermalCurrent balances u²/R(T) against the radiation, by bisection on the
-// temperature.
-func thermalCurrent(u, design float64) float64 {
-	const hot, around = 2800.0, 300.0
-	low, high := around, hot
-	for range 60 {
-		k := (low + high) / 2
-		radiated := (math.Pow(k, 4) - math.Pow(around, 4)) / (math.Pow(hot, 4) - math.Pow(around, 4))
-		if u*u/math.Pow(k/hot, 1.2) > radiated {
-			low = k
-		} else {
-			high = k
-		}
-	}
-	return design * u / math.Pow(low/hot, 1.2)
-}
-
-// LED strings draw at 13.5 V what is recorded, nothing backwards, and next to
-// nothing under their threshold.
-func TestLEDs(t *testing.T) {
-	for _, id := range []string{"LED-STOP", "LED-TAIL", "W5W/LED"} {
-		e := mustElement(t, id, parts.LED)
-		if got := e.Current(13.5); !near(got, e.Amps, 0.04) {
-			t.Errorf("%s: %g A at 13.5 V, want %g", id, got, e.Amps)
-		}
-		if got := e.Current(-13.5); got != 0 {
-			t.Errorf("%s: %g A backwards", id, got)
-		}
-		if got := e.Current(4); got > 1e-4 {
-			t.Errorf("%s: %g A at 4 V", id, got)
-		}
-		if got := e.Light(13.5); !near(got, 1, 1e-12) {
-			t.Errorf("%s: light %g at 13.5 V", id, got)
-		}
-	}
-	// Behind 5 ohm more of ground the stop lamp keeps 11.2 V and 68 % of its
-	// current; solved with ngspice.
-	if got := mustElement(t, "LED-STOP", parts.LED).Light(11.2); !near(got, 0.68, 0.01) {
-		t.Errorf("LED stop lamp at 11.2 V: %g of its light, want 0.68", got)
-	}
+	return s.Current(lamp)
 }
 
 // Every bulb is whole and says where it comes from.
@@ -176,8 +123,8 @@ func TestBulbTable(t *testing.T) {
 			t.Errorf("bulb %s is not whole", id)
 		}
 		for _, e := range []parts.Element{b.Bright(), b.Dim()} {
-			if e.Volts < 12 || e.Volts > 14.5 || e.Amps <= 0 || e.Amps > 3 || e.Name == parts.LED && e.Ballast <= 0 {
-				t.Errorf("%s %s: %g V, %g A, ballast %g", id, e.Name, e.Volts, e.Amps, e.Ballast)
+			if e.Volts < 12 || e.Volts > 14.5 || e.Amps <= 0 || e.Amps > 3 {
+				t.Errorf("%s %s: %g V, %g A", id, e.Name, e.Volts, e.Amps)
 			}
 			if e.Origin.Source == "" || !slices.Contains([]string{"high", "medium", "low"}, e.Origin.Sure) ||
 				!slices.Contains([]parts.Known{parts.Seen, parts.Partly, parts.Memory, parts.Assumed}, e.Origin.Known) {
@@ -204,7 +151,7 @@ func TestYardStick(t *testing.T) {
 		if got := parts.YardStick * e.Volts; !near(got, want, 1e-9) {
 			t.Errorf("%s: %g V, want %g", name, got, want)
 		}
-		if got := e.Light(parts.YardStick * e.Volts); !near(got, 0.575, 1e-3) {
+		if got := parts.Light(parts.YardStick*e.Volts, e.Volts); !near(got, 0.575, 1e-3) {
 			t.Errorf("%s: light %g, want 0.575", name, got)
 		}
 	}

@@ -1,23 +1,11 @@
 package parts
 
-import (
-	"math"
-	"sync"
-)
+import "sync"
 
 // Junction is Shockley's diode with a series resistance:
 // I = IS (exp(Vj / (N Vt)) - 1), V = Vj + I RS. IS in amperes, RS in ohms.
 type Junction struct {
 	IS, N, RS float64
-}
-
-// ThermalVolts is kT/q at 27 °C, the temperature of the models, in volts.
-const ThermalVolts = 0.025865
-
-// Drop is the voltage across the junction and its series resistance at a
-// forward current in amperes.
-func (j Junction) Drop(amps float64) float64 {
-	return j.N*ThermalVolts*math.Log1p(amps/j.IS) + amps*j.RS
 }
 
 // Diode is a kind of diode that a harness uses.
