@@ -57,6 +57,7 @@ type Governing struct {
 // Check judges a rig's coupling.
 func Check(in rig.Input) Report {
 	j := judge{rig: *in.Rig, car: in.Rig.Towed.Actual.Weight}
+	j.report.Findings = make([]finding.Finding, 0, 32)
 	j.permission()
 	j.motorhome()
 	j.combination()

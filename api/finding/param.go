@@ -72,6 +72,9 @@ func (p *Param) length() unit.Length           { return unit.Length(p.ticks) }
 func (p *Param) speed() unit.Speed             { return unit.Speed(p.ticks) }
 func (p *Param) temperature() unit.Temperature { return unit.Temperature(p.ticks) }
 
+// IsWord reports whether the parameter names another catalogue entry.
+func (p Param) IsWord() bool { return p.kind == aWord }
+
 // Form is the parameter as JSON writes it.
 func (p Param) Form() ParamForm {
 	switch p.kind {

@@ -19,9 +19,14 @@ type Text struct {
 // caller writes them. Say copies what it keeps, so the map costs nothing.
 type Params = map[string]Param
 
-// Say renders a sentence of the English catalogue. An id the catalogue lacks
-// gives the id itself; a test keeps that from happening.
-func Say(id string, params Params) Text { return ValuesOf(params).Say(id) }
+// Say renders a sentence of the English catalogue and keeps those parameters
+// that it names. An id the catalogue lacks gives the id itself; a test keeps
+// that from happening.
+func Say(id string, params Params) Text {
+	template := english()[id]
+	v := namedIn(template, params)
+	return Text{ID: id, Params: v, Sentence: render(template, id, v)}
+}
 
 // Advise is Say for an optional sentence such as a remedy.
 func Advise(id string, params Params) *Text {
@@ -29,7 +34,7 @@ func Advise(id string, params Params) *Text {
 	return &t
 }
 
-// Say is Say with parameters that several sentences share.
+// Say is Say with parameters that several sentences share; it keeps them all.
 func (v Values) Say(id string) Text {
 	return Text{ID: id, Params: v, Sentence: render(english()[id], id, v)}
 }
@@ -56,30 +61,37 @@ func render(template, id string, params Values) string {
 
 func appendSentence(b []byte, template string, params Values) []byte {
 	for {
-		open := strings.IndexByte(template, '{')
-		if open < 0 {
-			break
+		before, name, after, ok := cutName(template)
+		b = append(b, before...)
+		if !ok {
+			return b
 		}
-		end := strings.IndexByte(template[open:], '}')
-		if end < 0 {
-			break
-		}
-		b = append(b, template[:open]...)
-		if p := params.find(template[open+1 : open+end]); p != nil {
+		if p := params.find(name); p != nil {
 			b = p.appendEnglish(b)
 		} else {
-			b = append(b, template[open:open+end+1]...)
+			b = append(append(append(b, '{'), name...), '}')
 		}
-		template = template[open+end+1:]
+		template = after
 	}
-	return append(b, template...)
+}
+
+// cutName returns the first name in braces, and what stands before and after it.
+func cutName(template string) (before, name, after string, ok bool) {
+	if open := strings.IndexByte(template, '{'); open >= 0 {
+		if end := strings.IndexByte(template[open:], '}'); end >= 0 {
+			return template[:open], template[open+1 : open+end], template[open+end+1:], true
+		}
+	}
+	return template, "", "", false
 }
 
 // appendEnglish shows a parameter as an English reader expects it.
 func (p *Param) appendEnglish(b []byte) []byte {
 	switch p.kind {
 	case aWord:
-		return append(b, Sentence(p.text)...)
+		if word := english()[p.text]; word != "" {
+			return append(b, word...)
+		}
 	case aMass:
 		return appendQuantity(b, p.mass().Value(), p.mass().Unit())
 	case aLength:

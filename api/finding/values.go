@@ -1,6 +1,8 @@
 package finding
 
 import (
+	"strings"
+
 	"github.com/go-json-experiment/json"
 	"github.com/go-json-experiment/json/jsontext"
 )
@@ -22,13 +24,38 @@ func ValuesOf(params Params) Values {
 	}
 	v := make(Values, 0, len(params))
 	for name, p := range params {
-		at := len(v)
-		v = append(v, Value{})
-		for ; at > 0 && v[at-1].Name > name; at-- {
-			v[at] = v[at-1]
-		}
-		v[at] = Value{name, p}
+		v = v.insert(name, p)
 	}
+	return v
+}
+
+// namedIn returns those parameters that the sentence names.
+func namedIn(template string, params Params) Values {
+	n := min(len(params), strings.Count(template, "{"))
+	if n == 0 {
+		return nil
+	}
+	v := make(Values, 0, n)
+	for {
+		_, name, after, ok := cutName(template)
+		if !ok {
+			return v
+		}
+		if p, given := params[name]; given && v.find(name) == nil {
+			v = v.insert(name, p)
+		}
+		template = after
+	}
+}
+
+// insert puts a parameter where its name belongs.
+func (v Values) insert(name string, p Param) Values {
+	at := len(v)
+	v = append(v, Value{})
+	for ; at > 0 && v[at-1].Name > name; at-- {
+		v[at] = v[at-1]
+	}
+	v[at] = Value{name, p}
 	return v
 }
 

@@ -63,12 +63,36 @@ func that(pair [2]needs, want *bool) needs {
 }
 
 func feed(name string, is *bool) need {
-	return need{is, "/harness/feeds/" + name, "lamps.feed." + name}
+	n := feedNames[name]
+	n.is = is
+	return n
 }
 
 func connection(kind, side string, is *bool) need {
-	return need{is, "/harness/lamps/" + kind + "/" + side, "lamps.lamp." + kind}
+	n := connectionNames[kind][side == "right"]
+	n.is = is
+	return n
 }
+
+// feedNames and connectionNames are where the needs are entered and what they
+// are called: the same in every answer.
+var (
+	feedNames = func() map[string]need {
+		all := map[string]need{}
+		for _, name := range []string{"ground", "tail", "left", "right", "brake"} {
+			all[name] = need{nil, "/harness/feeds/" + name, "lamps.feed." + name}
+		}
+		return all
+	}()
+	connectionNames = func() map[string]map[bool]need {
+		all := map[string]map[bool]need{}
+		for _, kind := range []string{"tail", "stop", "turn", "clearance"} {
+			at := "/harness/lamps/" + kind
+			all[kind] = map[bool]need{false: {nil, at + "/left", "lamps.lamp." + kind}, true: {nil, at + "/right", "lamps.lamp." + kind}}
+		}
+		return all
+	}()
+)
 
 // ground is never a reason to call a lamp dark: without a conductor some
 // current finds its way through the hitch. It only keeps a lamp from being

@@ -4,6 +4,9 @@
 package readiness
 
 import (
+	"slices"
+	"sync"
+
 	"pintail/api/battery"
 	"pintail/api/brakes"
 	"pintail/api/breakaway"
@@ -41,8 +44,7 @@ func Evaluate(in Input) Report {
 	asked := rig.Input{Rig: in.Rig}
 	law := rules.Evaluate(rules.EvaluateInput{Route: in.Trip.Route, On: in.Trip.On, Night: in.Trip.Night, Facts: facts(r, *in.Trip)})
 
-	var all []finding.Finding
-	for _, part := range [][]finding.Finding{
+	all := slices.Concat(
 		coupling.Check(asked).Findings,
 		brakes.Check(asked).Findings,
 		breakaway.Check(asked).Findings,
@@ -51,9 +53,7 @@ func Evaluate(in Input) Report {
 		battery.Check(asked).Findings,
 		law.Findings,
 		trip(r, *in.Trip),
-	} {
-		all = append(all, part...)
-	}
+	)
 	finding.Sort(all)
 	report := Report{
 		Verdict:  finding.Worst(all),
@@ -101,7 +101,7 @@ func answer(v finding.Verdict, all []finding.Finding) finding.Text {
 }
 
 // cautions are the usual ones of the trade, in the order in which they bite.
-func cautions() []finding.Text {
+var cautions = sync.OnceValue(func() []finding.Text {
 	var all []finding.Text
 	for _, id := range []string{
 		"caution.between", "caution.hold_until_pinned", "caution.wheel_free", "caution.light_test",
@@ -110,4 +110,4 @@ func cautions() []finding.Text {
 		all = append(all, finding.Say(id, nil))
 	}
 	return all
-}
+})

@@ -264,10 +264,10 @@ func (l *leg) joined(parts []Condition, decider answer, out *need) answer {
 }
 
 func (l *leg) dutyApplies(s Subject, need *need) answer {
-	switch o := l.outcome(s.index()); o.requirement {
-	case Required, MayNotCover:
+	switch o := l.outcome(s.index()); o.duty {
+	case dutyRequired, dutyMayNotCover:
 		return yes
-	case NotRequired:
+	case dutyNotRequired:
 		return no
 	default:
 		*need |= o.need | needCircumstance
@@ -277,9 +277,9 @@ func (l *leg) dutyApplies(s Subject, need *need) answer {
 
 func (l *leg) fails(s Subject, need *need) answer {
 	switch o := l.outcome(s.index()); {
-	case o.met == NotMet:
+	case o.fit == fitNotMet:
 		return yes
-	case o.met == IsMet:
+	case o.fit == fitMet:
 		return no
 	default:
 		*need |= o.need | needCircumstance

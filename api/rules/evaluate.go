@@ -28,29 +28,39 @@ type Leg struct {
 
 // Item is what one jurisdiction makes of one subject.
 type Item struct {
+	*Judgement `json:",inline"`
+	Rows       []RowRef `json:"rows"`
+}
+
+// Judgement is an Item without its rows. There are few, so answers share them.
+type Judgement struct {
 	Subject     Subject         `json:"subject"`
 	Requirement Requirement     `json:"requirement"`
 	Met         Met             `json:"met"`
 	Verdict     finding.Verdict `json:"verdict"`
 	Says        finding.Text    `json:"says"`
-	Rows        []RowRef        `json:"rows"`
 }
 
 // RowRef is a row as an answer quotes it, with what the facts made of it.
 type RowRef struct {
-	ID          string      `json:"id"`
-	Reading     Requirement `json:"reading"`
-	Met         Met         `json:"met"`
-	Requirement string      `json:"requirement"`
-	Citation    string      `json:"citation,omitzero"`
-	URL         string      `json:"url,omitzero"`
-	TextYear    int         `json:"text_year,omitzero"`
-	SourceKind  SourceKind  `json:"source_kind"`
-	Known       Known       `json:"known"`
-	Covers      Covers      `json:"covers,omitzero"`
-	JoinedWith  string      `json:"joined_with,omitzero"`
-	Doubt       string      `json:"doubt,omitzero"`
-	Note        string      `json:"note,omitzero"`
+	ID       string      `json:"id"`
+	Reading  Requirement `json:"reading"`
+	Met      Met         `json:"met"`
+	*RowText `json:",inline"`
+}
+
+// RowText is the part of a quoted row that is the same in every answer.
+type RowText struct {
+	Requirement string     `json:"requirement"`
+	Citation    string     `json:"citation,omitzero"`
+	URL         string     `json:"url,omitzero"`
+	TextYear    int        `json:"text_year,omitzero"`
+	SourceKind  SourceKind `json:"source_kind"`
+	Known       Known      `json:"known"`
+	Covers      Covers     `json:"covers,omitzero"`
+	JoinedWith  string     `json:"joined_with,omitzero"`
+	Doubt       string     `json:"doubt,omitzero"`
+	Note        string     `json:"note,omitzero"`
 }
 
 // Strictest is the strictest line on one subject over the route, and who draws
@@ -70,17 +80,8 @@ type Strictest struct {
 func Evaluate(in EvaluateInput) Evaluation { return builtIn().evaluate(in) }
 
 func (t *table) evaluate(in EvaluateInput) Evaluation {
-	e := Evaluation{Legs: make([]Leg, 0, len(in.Route)), Unread: []Unread{}}
-	legs, once := t.legs(in)
-	for i, l := range legs {
-		shown := l.show()
-		if i > 0 {
-			shown.Changes = changes(legs[i-1], l)
-		}
-		e.Legs = append(e.Legs, shown)
-	}
-	e.Strictest = strictestOf(once)
-	e.Unread = t.unread(once)
+	all, once := t.legs(&in)
+	e := Evaluation{Legs: show(all), Strictest: strictestOf(once), Unread: t.unread(once)}
 	e.Findings = findings(once, e.Unread)
 	e.Verdict = finding.Worst(e.Findings)
 	return e
@@ -88,16 +89,25 @@ func (t *table) evaluate(in EvaluateInput) Evaluation {
 
 // legs are the legs of the route, and each jurisdiction once, in the order of
 // its first leg.
-func (t *table) legs(in EvaluateInput) (all, once []*leg) {
-	seen := make(map[string]*leg, len(in.Route))
+func (t *table) legs(in *EvaluateInput) (all []*leg, once []leg) {
+	all, once = make([]*leg, 0, len(in.Route)), make([]leg, 0, min(len(in.Route), len(t.places)))
+	rows := 0
+route:
 	for _, code := range in.Route {
-		l := seen[code]
-		if l == nil {
-			l = &leg{place: t.place(code), facts: &in.Facts, night: in.Night, on: in.On}
-			seen[code] = l
-			once = append(once, l)
+		p := t.place(code)
+		for i := range once {
+			if once[i].place == p {
+				all = append(all, &once[i])
+				continue route
+			}
 		}
-		all = append(all, l)
+		once = append(once, leg{place: p, facts: &in.Facts, night: in.Night, on: in.On})
+		all = append(all, &once[len(once)-1])
+		rows += p.judged
+	}
+	room := make([]judged, rows)
+	for i := range once {
+		once[i].room, room = room[:once[i].place.judged], room[once[i].place.judged:]
 	}
 	return all, once
 }
@@ -105,111 +115,150 @@ func (t *table) legs(in EvaluateInput) (all, once []*leg) {
 // shown reports whether a leg lists the subject: always, but for those that
 // only say something where there is a row.
 func (o *outcome) shown() bool {
-	switch o.subject {
+	switch subjects[o.subject] {
 	case BrakesShare, RestrictedRoads:
-		return o.requirement != NotRead || o.lead != nil
+		return o.duty != dutyNotRead || o.lead != nil
+	case TowedBrakeExempt:
+		return false
 	}
-	return o.subject != TowedBrakeExempt
+	return true
 }
 
-func (l *leg) show() Leg {
-	shown := Leg{Jurisdiction: l.place.Code, Name: l.place.Name, Items: make([]Item, 0, len(subjects)), Changes: []finding.Text{}}
-	for i, s := range subjects {
-		o := l.outcome(i)
-		if !o.shown() {
-			continue
+// show turns the legs into what the answer lists. Items and rows of all legs
+// stand in one piece each.
+func show(legs []*leg) []Leg {
+	items, refs := 0, 0
+	for _, l := range legs {
+		n, r := l.shown()
+		items, refs = items+n, refs+r
+	}
+	shown, room := make([]Leg, len(legs)), listRoom{make([]Item, 0, items), make([]RowRef, 0, refs)}
+	for i, l := range legs {
+		shown[i] = Leg{Jurisdiction: l.place.Code, Name: l.place.Name, Items: room.list(l), Changes: []finding.Text{}}
+		if i > 0 {
+			shown[i].Changes = changes(legs[i-1], l)
 		}
-		v, _ := o.verdict(l.facts)
-		shown.Items = append(shown.Items, Item{
-			Subject: s, Requirement: o.requirement, Met: o.met, Verdict: v,
-			Says: itemTexts()[o.requirement][o.met],
-			Rows: l.refs(o, i),
-		})
 	}
 	return shown
 }
 
-// itemTexts are the sentences of the items, made once.
-var itemTexts = sync.OnceValue(func() map[Requirement]map[Met]finding.Text {
-	texts := map[Requirement]map[Met]finding.Text{}
-	for _, r := range Requirement("").Values() {
-		texts[Requirement(r)] = map[Met]finding.Text{}
-		for _, m := range Met("").Values() {
-			texts[Requirement(r)][Met(m)] = finding.Say("law.item."+r+"."+m, nil)
+// shown counts what the leg lists: subjects and rows.
+func (l *leg) shown() (items, refs int) {
+	for i := range subjects {
+		if o := l.outcome(i); o.shown() {
+			items, refs = items+1, refs+len(o.rows)+len(l.place.silent[i])
 		}
 	}
-	return texts
-})
-
-func (l *leg) refs(o *outcome, s int) []RowRef {
-	refs := make([]RowRef, 0, len(o.rows)+len(l.place.silent[s]))
-	for _, j := range o.rows {
-		refs = append(refs, j.ref())
-	}
-	for _, x := range l.place.silent[s] {
-		refs = append(refs, RowRef{
-			ID: x.Jurisdiction + "." + string(x.Subject) + ".silent", Reading: Silent, Met: None,
-			Requirement: finding.Say("law.silent_section", nil).Sentence,
-			Citation:    x.Citation, URL: x.URL, SourceKind: x.SourceKind, Known: x.Known, Note: x.Note,
-		})
-	}
-	return refs
+	return items, refs
 }
 
-func (j judged) ref() RowRef {
-	r := j.row
-	return RowRef{
-		ID: r.ID, Reading: j.requirement, Met: j.met, Requirement: r.Requirement, Citation: r.Citation, URL: r.URL, TextYear: r.TextYear,
-		SourceKind: r.SourceKind, Known: r.Known, Covers: r.Covers, JoinedWith: r.JoinedWith, Doubt: r.Doubt, Note: r.Note,
+type listRoom struct {
+	items []Item
+	refs  []RowRef
+}
+
+// list appends the leg's items to the room and returns them.
+func (r *listRoom) list(l *leg) []Item {
+	first := len(r.items)
+	for i := range subjects {
+		if o := l.outcome(i); o.shown() {
+			v, _ := o.verdict(l.facts)
+			r.items = append(r.items, Item{judgement(o, v), r.rows(l, o)})
+		}
 	}
+	return r.items[first:len(r.items):len(r.items)]
 }
 
-// asks reports whether the row bears on this rig.
-func (j judged) asks() bool {
-	return !j.row.weak() && j.row.asks() && (j.requirement == Required || j.requirement == Depends || j.requirement == MayNotCover)
+func (r *listRoom) rows(l *leg, o *outcome) []RowRef {
+	first := len(r.refs)
+	for i := range o.rows {
+		r.refs = append(r.refs, o.rows[i].ref())
+	}
+	for i := range l.place.silent[o.subject] {
+		s := &l.place.silent[o.subject][i]
+		r.refs = append(r.refs, RowRef{ID: s.id, Reading: Silent, Met: None, RowText: &s.text})
+	}
+	return r.refs[first:len(r.refs):len(r.refs)]
 }
 
-// strictestOf finds, for each subject, the strictest row that bears on the rig;
-// the first on the route of equal ones.
-func strictestOf(legs []*leg) []Strictest {
-	lines := make([]Strictest, 0, len(subjects))
-	for i, s := range subjects {
-		var best *judged
-		var at *leg
-		for _, l := range legs {
-			o := l.outcome(i)
-			if o.lifts != nil {
-				continue
-			}
-			for k := range o.rows {
-				if j := &o.rows[k]; j.asks() && (best == nil || j.stricter(best)) {
-					best, at = j, l
+func judgement(o *outcome, v finding.Verdict) *Judgement {
+	list := &judgements()[o.subject][o.duty][o.fit]
+	for i := range list {
+		if list[i].Verdict == v {
+			return &list[i]
+		}
+	}
+	panic("rules: a verdict of no known word")
+}
+
+// judgements are all there can be, made once.
+var judgements = sync.OnceValue(func() *perSubject[[dutyRequired + 1][fitMet + 1][4]Judgement] {
+	var all perSubject[[dutyRequired + 1][fitMet + 1][4]Judgement]
+	for d := range dutyRequired + 1 {
+		for f := range fitMet + 1 {
+			says := finding.Say("law.item."+string(d.word())+"."+string(f.word()), nil)
+			for i, s := range subjects {
+				for k, v := range finding.OK.Values() {
+					all[i][d][f][k] = Judgement{s, d.word(), f.word(), finding.Verdict(v), says}
 				}
 			}
 		}
+	}
+	return &all
+})
+
+func (j *judged) ref() RowRef {
+	return RowRef{ID: j.row.ID, Reading: j.duty.word(), Met: j.fit.word(), RowText: &j.row.text}
+}
+
+// asks reports whether the row bears on this rig.
+func (j *judged) asks() bool { return j.duty.asked() && !j.row.weak() && j.row.asks() }
+
+// strictestOf finds, for each subject, the strictest row that bears on the rig;
+// the first on the route of equal ones.
+func strictestOf(legs []leg) []Strictest {
+	var room [len(subjects)]Strictest
+	lines := room[:0]
+	for i, s := range subjects {
+		best, at := strictestOn(legs, i)
 		if best != nil {
 			lines = append(lines, Strictest{
-				Subject: s, Jurisdiction: at.place.Code, Name: at.place.Name, Requirement: best.requirement,
+				Subject: s, Jurisdiction: at.place.Code, Name: at.place.Name, Requirement: best.duty.word(),
 				Row: best.ref(), Value: best.row.Value, Unit: best.row.Unit,
 			})
 		}
 	}
-	return lines
+	return append(make([]Strictest, 0, len(lines)), lines...)
+}
+
+func strictestOn(legs []leg, subject int) (best *judged, at *leg) {
+	for i := range legs {
+		o := legs[i].outcome(subject)
+		if o.lifts != nil {
+			continue
+		}
+		for k := range o.rows {
+			if j := &o.rows[k]; j.asks() && (best == nil || j.stricter(best)) {
+				best, at = j, &legs[i]
+			}
+		}
+	}
+	return best, at
 }
 
 // stricter orders what surely applies before what may, then by what is asked.
 func (j *judged) stricter(o *judged) bool {
-	if a, b := firmness(j.requirement), firmness(o.requirement); a != b {
+	if a, b := firmness(j.duty), firmness(o.duty); a != b {
 		return a > b
 	}
 	return j.row.stricter(o.row)
 }
 
-func firmness(r Requirement) int {
-	switch r {
-	case Required:
+func firmness(d duty) int {
+	switch d {
+	case dutyRequired:
 		return 2
-	case Depends:
+	case dutyDepends:
 		return 1
 	}
 	return 0
@@ -218,47 +267,68 @@ func firmness(r Requirement) int {
 // changes says what is different in one leg from the leg before. What is not
 // read from here on stands in one sentence.
 func changes(before, here *leg) []finding.Text {
-	texts := make([]finding.Text, 0, len(subjects))
 	var unread []string
+	var room [len(subjects)]*finding.Text
+	texts := room[:0]
 	for i, s := range subjects {
 		b, h := before.outcome(i), here.outcome(i)
-		if !h.shown() {
+		if !h.shown() || !differs(b, h) {
 			continue
 		}
-		switch id := change(b, h); {
-		case id == "":
-		case h.requirement == NotRead:
+		if h.duty == dutyNotRead {
 			unread = append(unread, subjectWords(s))
-		default:
-			texts = append(texts, h.changeParams().Say(id))
+			continue
 		}
+		texts = append(texts, h.change(h.duty == b.duty))
+	}
+	all := make([]finding.Text, 0, len(texts)+1)
+	for _, t := range texts {
+		all = append(all, *t)
 	}
 	if unread != nil {
-		texts = append(texts, finding.Say("law.change.not_read", finding.Params{"subjects": listed(unread)}))
+		all = append(all, finding.Say("law.change.not_read", finding.Params{"subjects": listed(unread)}))
 	}
-	return texts
+	return all
 }
 
-// changeParams are what the sentence of a difference names. A row's own are the
-// same in every answer and made once, with the table; nobody changes them.
-func (o *outcome) changeParams() finding.Values {
+// differs reports whether two jurisdictions make something different of one
+// subject: another answer, or another line.
+func differs(b, h *outcome) bool {
+	return h.duty != b.duty || h.duty.asked() && (b.row.stricter(h.row) || h.row.stricter(b.row))
+}
+
+// change is the sentence of a difference. A row's own are the same in every
+// answer and made once, with the table.
+func (o *outcome) change(sameDuty bool) *finding.Text {
+	how := changeOf(o.duty)
+	if sameDuty {
+		how = changeDiffers
+	}
 	switch {
 	case o.row == nil:
-		return finding.ValuesOf(finding.Params{"subject": finding.Word(o.subject.message())})
-	case o.row.Subject == o.subject:
-		return o.row.named
+		return finding.ValuesOf(finding.Params{"subject": finding.Word(subjectMessages[o.subject])}).Advise(changeMessages[how])
+	case o.row.index == o.subject:
+		return o.row.changes[how]
 	}
-	return o.row.namedUnder(o.subject) // a row that excuses from another subject
+	return o.row.change(how, int(o.subject)) // a row that excuses from another subject
 }
 
-// change is the message for a difference, empty if there is none.
-func change(b, h *outcome) string {
-	asked := h.requirement == Required || h.requirement == Depends || h.requirement == MayNotCover
-	switch {
-	case h.requirement != b.requirement:
-		return "law.change." + string(h.requirement)
-	case asked && (b.row.stricter(h.row) || h.row.stricter(b.row)):
-		return "law.change.differs"
-	}
-	return ""
+// change is how one leg may differ from the one before.
+type change uint8
+
+const (
+	changeRequired change = iota
+	changeDepends
+	changeMayNotCover
+	changeNotRequired
+	changeSilent
+	changeDiffers
+)
+
+var changeMessages = [...]string{
+	"law.change.required", "law.change.depends", "law.change.may_not_cover", "law.change.not_required", "law.change.silent", "law.change.differs",
+}
+
+func changeOf(d duty) change {
+	return [...]change{dutySilent: changeSilent, dutyNotRequired: changeNotRequired, dutyMayNotCover: changeMayNotCover, dutyDepends: changeDepends, dutyRequired: changeRequired}[d]
 }

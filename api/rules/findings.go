@@ -2,7 +2,7 @@ package rules
 
 import (
 	"slices"
-	"strings"
+	"sync"
 
 	"pintail/api/finding"
 )
@@ -10,24 +10,41 @@ import (
 // group gathers the jurisdictions that make the same of one subject, so that a
 // trip through many states stays readable.
 type group struct {
-	outcome string // the last part of the finding's id
+	kind    kind
 	verdict finding.Verdict
 	decides bool
 	need    need
-	places  []string
-	rows    []*Row // governing, in the order of the route
+	legs    []uint8 // in the order of the route
 	relief  *Row
 }
 
+// kind is what the group's finding is about: the last part of its id.
+type kind uint8
+
+const (
+	kindNotRequired kind = iota
+	kindMet
+	kindMayNotCover
+	kindDepends
+	kindRelief
+	kindNotMet
+	kindNotKnown
+	kindWeak
+)
+
+var kindNames = [...]string{"not_required", "met", "may_not_cover", "depends", "relief", "not_met", "not_known", "weak"}
+
 // findings turns the outcomes into findings, worst first.
-func findings(legs []*leg, unread []Unread) []finding.Finding {
-	list := make([]finding.Finding, 0, 2*len(subjects))
+func findings(legs []leg, unread []Unread) []finding.Finding {
+	var found [2 * len(subjects)]finding.Finding
+	list := found[:0]
+	var room groupRoom
 	for i, s := range subjects {
 		if s == TowedBrakeExempt {
 			continue
 		}
-		for _, g := range grouped(legs, i) {
-			list = append(list, g.finding(s, legs[0].facts))
+		for _, g := range room.grouped(legs, i) {
+			list = append(list, g.finding(legs, i))
 		}
 	}
 	for _, f := range []*finding.Finding{unreadFinding(legs, unread), silentFinding(legs, unread)} {
@@ -36,65 +53,79 @@ func findings(legs []*leg, unread []Unread) []finding.Finding {
 		}
 	}
 	finding.Sort(list)
-	return list
+	return append(make([]finding.Finding, 0, len(list)), list...)
+}
+
+// groupRoom holds the groups of one subject after the other.
+type groupRoom struct {
+	groups [len(kindNames)]group
+	legs   [len(kindNames)][64]uint8
 }
 
 // grouped gathers the outcomes on the subject at place i of subjects.
-func grouped(legs []*leg, i int) []group {
-	var groups []group
-	for _, l := range legs {
-		o := l.outcome(i)
-		verdict, decides := o.verdict(l.facts)
+func (r *groupRoom) grouped(legs []leg, i int) []group {
+	groups := r.groups[:0]
+	for k := range legs {
+		o := legs[k].outcome(i)
+		verdict, decides := o.verdict(legs[k].facts)
 		if o.row != nil {
-			groups = into(groups, l, o.row, group{outcome: o.kind(), verdict: verdict, decides: decides, need: o.need, relief: o.mayLift})
+			groups = r.into(groups, k, group{kind: o.kind(), verdict: verdict, decides: decides, need: o.need, relief: o.mayLift})
 		}
 		// A weak row is a lead of its own only beside rows that count and are
 		// met; where nothing else was read it stands in the list of the unread.
-		if o.lead != nil && (o.row != nil && verdict == finding.OK || o.row == nil && !mustBeRead(o.subject)) {
-			groups = into(groups, l, o.lead, group{outcome: "weak", verdict: finding.FindOut})
+		if o.lead != nil && (o.row != nil && verdict == finding.OK || o.row == nil && !mustBeRead(subjects[i])) {
+			groups = r.into(groups, k, group{kind: kindWeak, verdict: finding.FindOut})
 		}
 	}
 	return groups
 }
 
-// into adds a jurisdiction to the group of its outcome.
-func into(groups []group, l *leg, r *Row, g group) []group {
+// into adds a leg to the group of its outcome.
+func (r *groupRoom) into(groups []group, leg int, g group) []group {
 	for i := range groups {
 		x := &groups[i]
-		if x.outcome == g.outcome {
+		if x.kind == g.kind {
 			x.need |= g.need
 			x.decides = x.decides || g.decides
-			x.places, x.rows = append(x.places, l.place.Name), append(x.rows, r)
+			x.legs = append(x.legs, uint8(leg))
 			return groups
 		}
 	}
-	g.places, g.rows = []string{l.place.Name}, []*Row{r}
+	g.legs = append(r.legs[len(groups)][:0], uint8(leg))
 	return append(groups, g)
 }
 
-// kind is the last part of the id of the outcome's finding.
-func (o *outcome) kind() string {
+// kind is what the outcome's finding is about.
+func (o *outcome) kind() kind {
 	switch {
-	case o.requirement == NotRequired:
-		return "not_required"
-	case o.met == IsMet:
-		return "met"
-	case o.requirement == MayNotCover:
-		return "may_not_cover"
-	case o.requirement == Depends:
-		return "depends"
-	case o.met == NotMet && o.mayLift != nil:
-		return "relief"
-	case o.met == NotMet:
-		return "not_met"
+	case o.duty == dutyNotRequired:
+		return kindNotRequired
+	case o.fit == fitMet:
+		return kindMet
+	case o.duty == dutyMayNotCover:
+		return kindMayNotCover
+	case o.duty == dutyDepends:
+		return kindDepends
+	case o.fit == fitNotMet && o.mayLift != nil:
+		return kindRelief
+	case o.fit == fitNotMet:
+		return kindNotMet
 	}
-	return "not_known"
+	return kindNotKnown
 }
 
-func (g group) finding(s Subject, f *Facts) finding.Finding {
-	strict := g.strictest()
+// row is the one that governs in a leg of the group.
+func (g *group) row(l *leg, subject int) *Row {
+	if g.kind == kindWeak {
+		return l.outcome(subject).lead
+	}
+	return l.outcome(subject).row
+}
+
+func (g *group) finding(legs []leg, subject int) finding.Finding {
+	s, f, strict := subjects[subject], legs[0].facts, g.strictest(legs, subject)
 	params := finding.Params{
-		"places": listed(g.places), "subject": finding.Word(s.message()),
+		"places": g.places(legs), "subject": finding.Word(s.message()),
 		"actual": actual(s, f), "limit": limit(strict), "requirement": finding.Plain(strict.Requirement),
 		"citation": finding.Plain(citation(strict)),
 	}
@@ -105,12 +136,12 @@ func (g group) finding(s Subject, f *Facts) finding.Finding {
 		params["relief"] = finding.Plain(g.relief.Requirement)
 	}
 	out := finding.Finding{
-		ID: "law." + string(s) + "." + g.outcome, Area: finding.Law, Verdict: g.verdict, Decides: g.decides,
+		ID: findingIDs()[subject][g.kind], Area: finding.Law, Verdict: g.verdict, Decides: g.decides,
 		Says: finding.Say(g.message(s, strict, f), params), Figures: g.figures(s, f, strict),
+		Basis: make([]finding.Basis, 0, len(g.legs)),
 	}
-	out.Basis = make([]finding.Basis, 0, len(g.rows))
-	for i, r := range g.rows {
-		out.Basis = append(out.Basis, basis(g.places[i], r))
+	for _, k := range g.legs {
+		out.Basis = append(out.Basis, g.row(&legs[k], subject).basis)
 	}
 	if g.verdict != finding.OK {
 		out.Remedy = finding.Advise("law.remedy."+string(s), params)
@@ -119,10 +150,31 @@ func (g group) finding(s Subject, f *Facts) finding.Finding {
 	return out
 }
 
-func (g group) strictest() *Row {
-	best := g.rows[0]
-	for _, r := range g.rows[1:] {
-		if r.stricter(best) {
+// findingIDs are the ids of all findings, made once.
+var findingIDs = sync.OnceValue(func() *perSubject[[len(kindNames)]string] {
+	var ids perSubject[[len(kindNames)]string]
+	for i, s := range subjects {
+		for k, name := range kindNames {
+			ids[i][k] = "law." + string(s) + "." + name
+		}
+	}
+	return &ids
+})
+
+// places are the names of the group's jurisdictions.
+func (g *group) places(legs []leg) finding.Param {
+	var room [MaxLegs]string
+	names := room[:0]
+	for _, k := range g.legs {
+		names = append(names, legs[k].place.Name)
+	}
+	return listed(names)
+}
+
+func (g *group) strictest(legs []leg, subject int) *Row {
+	best := g.row(&legs[g.legs[0]], subject)
+	for _, k := range g.legs[1:] {
+		if r := g.row(&legs[k], subject); r.stricter(best) {
 			best = r
 		}
 	}
@@ -131,27 +183,28 @@ func (g group) strictest() *Row {
 
 // message is the sentence for the outcome: a broken or unsettled duty has one
 // for its subject, the rest share theirs.
-func (g group) message(s Subject, strict *Row, f *Facts) string {
-	switch g.outcome {
-	case "may_not_cover":
+func (g *group) message(s Subject, strict *Row, f *Facts) string {
+	switch g.kind {
+	case kindMayNotCover:
 		if strict.Doubt != "" {
 			return "law.in_doubt"
 		}
-	case "not_met":
+	case kindNotMet:
 		if s == Breakaway && f.Breakaway != nil && *f.Breakaway {
 			return "law.breakaway.hold_short"
 		}
 		return "law." + string(s) + ".not_met"
-	case "not_known":
+	case kindNotKnown:
 		return "law." + string(s) + ".not_known"
 	}
-	return "law." + g.outcome
+	return "law." + kindNames[g.kind]
 }
 
 // fields are where to enter or change what the finding turns on.
-func (g group) fields(s Subject) []string {
+func (g *group) fields(s Subject) []string {
 	n := g.need
-	if g.outcome == "not_met" || g.outcome == "may_not_cover" || g.outcome == "relief" || g.outcome == "weak" {
+	switch g.kind {
+	case kindNotMet, kindMayNotCover, kindRelief, kindWeak:
 		n |= subjectNeeds[s.index()]
 	}
 	return n.fields()
@@ -166,12 +219,13 @@ var subjectNeeds = perSubject[need]{
 
 // figures are the numbers the finding turns on: the rig's own and the
 // strictest the law asks.
-func (g group) figures(s Subject, f *Facts, strict *Row) []finding.Figure {
-	var list []finding.Figure
+func (g *group) figures(s Subject, f *Facts, strict *Row) []finding.Figure {
+	var room [4]finding.Figure
+	list := room[:0]
 	if (s == Brakes || s == BrakesShare || s == Breakaway) && f.TowedGross != nil {
 		list = append(list, finding.Figure{Label: "law.figure.towed_gross", Value: finding.MassOf(*f.TowedGross), Entered: true})
 	}
-	if p := actual(s, f); p.Form().Word == "" {
+	if p := actual(s, f); !p.IsWord() {
 		list = append(list, finding.Figure{Label: "law.figure." + string(s), Value: p, Entered: true})
 	}
 	if least := strict.When.lightest(); least.Sign() > 0 && heaviest.Over(least) {
@@ -180,7 +234,10 @@ func (g group) figures(s Subject, f *Facts, strict *Row) []finding.Figure {
 	if strict.Value != nil {
 		list = append(list, finding.Figure{Label: "law.figure.limit", Value: limit(strict)})
 	}
-	return list
+	if len(list) == 0 {
+		return nil
+	}
+	return slices.Clone(list)
 }
 
 // actual is the rig's own figure on the subject.
@@ -231,10 +288,6 @@ func limit(r *Row) finding.Param {
 	return finding.Num(*r.Value, "")
 }
 
-func basis(name string, r *Row) finding.Basis {
-	return finding.Basis{Kind: r.SourceKind.basis(), Reference: name + ": " + citation(r), URL: r.URL, Year: r.TextYear, Known: string(r.Known)}
-}
-
 // basis is the kind of basis a row from such a source is: law, however weakly
 // known, unless nobody read anything.
 func (k SourceKind) basis() finding.BasisKind {
@@ -248,17 +301,27 @@ func citation(r *Row) string {
 	if r.Citation != "" {
 		return r.Citation
 	}
-	return finding.Say("law.word.no_citation", nil).Sentence
+	return finding.Sentence("law.word.no_citation")
 }
 
-func subjectWords(s Subject) string { return finding.Say(s.message(), nil).Sentence }
+func subjectWords(s Subject) string { return finding.Sentence(s.message()) }
 
 func listed(names []string) finding.Param {
-	if len(names) < 2 {
-		return finding.Plain(strings.Join(names, ""))
+	if len(names) == 1 {
+		return finding.Plain(names[0])
 	}
-	last := len(names) - 1
-	return finding.Plain(strings.Join(names[:last], ", ") + " and " + names[last])
+	var room [256]byte
+	list := room[:0]
+	for i, n := range names {
+		switch {
+		case i > 0 && i == len(names)-1:
+			list = append(list, " and "...)
+		case i > 0:
+			list = append(list, ", "...)
+		}
+		list = append(list, n...)
+	}
+	return finding.Plain(string(list))
 }
 
 func addOnce(list []string, s string) []string {

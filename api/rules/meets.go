@@ -4,7 +4,7 @@ import "pintail/api/unit"
 
 // meets says whether the rig meets what the row asks, and adds to need the
 // facts that would settle it.
-func (f *Facts) meets(r *Row, need *need) Met {
+func (f *Facts) meets(r *Row, need *need) fit {
 	switch r.Subject {
 	case Brakes, BrakesShare:
 		return metBy(fromBool(f.HasBrakes, needBrakes, need))
@@ -25,20 +25,20 @@ func (f *Facts) meets(r *Row, need *need) Met {
 	case TowedUnits:
 		return metBy(f.unitsOver(int(*r.Value), need).not())
 	case RestrictedRoads:
-		return NotKnown // where the road runs is for the driver
+		return fitNotKnown // where the road runs is for the driver
 	}
 	n, missing := f.counted(r.Subject)
 	return enough(n, r.Value, missing, need)
 }
 
-func metBy(a answer) Met {
+func metBy(a answer) fit {
 	switch a {
 	case yes:
-		return IsMet
+		return fitMet
 	case no:
-		return NotMet
+		return fitNotMet
 	}
-	return NotKnown
+	return fitNotKnown
 }
 
 // counted is the number of lamps or reflectors the subject is about.
@@ -58,44 +58,44 @@ func (f *Facts) counted(s Subject) (*int, need) {
 
 // enough compares a count. Where the law read gives no number, none fails, one
 // is not known to do, and a pair does: no law read asks for more of these.
-func enough(n *int, asked *float64, missing need, out *need) Met {
+func enough(n *int, asked *float64, missing need, out *need) fit {
 	switch {
 	case n == nil:
 		*out |= missing
-		return NotKnown
+		return fitNotKnown
 	case asked != nil:
 		return metBy(answered(*n >= int(*asked)))
 	case *n == 0:
-		return NotMet
+		return fitNotMet
 	case *n == 1:
 		*out |= needCircumstance
-		return NotKnown
+		return fitNotKnown
 	}
-	return IsMet
+	return fitMet
 }
 
-func (f *Facts) chained(r *Row, need *need) Met {
+func (f *Facts) chained(r *Row, need *need) fit {
 	m := enough(f.Cables, r.Value, needCables, need)
-	if m != IsMet || !r.Crossed {
+	if m != fitMet || !r.Crossed {
 		return m
 	}
 	return metBy(fromBool(f.CablesCrossed, needCrossed, need))
 }
 
 // holdsLongEnough judges the kit by the band of minutes it holds.
-func (f *Facts) holdsLongEnough(minutes *float64, need *need) Met {
+func (f *Facts) holdsLongEnough(minutes *float64, need *need) fit {
 	fitted := fromBool(f.Breakaway, needBreakaway, need)
 	if fitted != yes || minutes == nil {
 		return metBy(fitted)
 	}
 	switch {
 	case f.HoldMinLow != nil && unit.Round9(*f.HoldMinLow) >= *minutes:
-		return IsMet
+		return fitMet
 	case f.HoldMinHigh != nil && unit.Round9(*f.HoldMinHigh) < *minutes:
-		return NotMet
+		return fitNotMet
 	}
 	*need |= needHold
-	return NotKnown
+	return fitNotKnown
 }
 
 // narrow is the width below which no rule read asks a motor vehicle for
@@ -104,13 +104,13 @@ var narrow = unit.IN(80)
 
 // meetsStrictest says whether the rig meets the strictest rule on the subject
 // known anywhere.
-func (t *table) meetsStrictest(f *Facts, s int) Met {
+func (t *table) meetsStrictest(f *Facts, s int) fit {
 	r := t.strictest[s]
 	switch {
 	case r == nil:
-		return NotKnown
+		return fitNotKnown
 	case r.Subject == ClearanceLamps && f.TowedWidth != nil && narrow.Over(*f.TowedWidth):
-		return IsMet
+		return fitMet
 	}
 	var need need
 	return f.meets(r, &need)

@@ -35,16 +35,19 @@ type Row struct {
 	Known        Known      `json:"known"`
 	Note         string     `json:"note,omitzero"`
 
-	length unit.Length // the value of a length subject, in the law's own unit
-	speed  unit.Speed
-	reach  reach
-	named  finding.Values // the row under its own subject, for sentences
+	length  unit.Length // the value of a length subject, in the law's own unit
+	speed   unit.Speed
+	reach   reach
+	index   uint8 // the subject's place in subjects
+	text    RowText
+	basis   finding.Basis
+	changes [len(changeMessages)]*finding.Text // those that evaluation may say of the row
 }
 
-// namedUnder are the parameters of a sentence that names a subject and what the
-// row asks.
-func (r *Row) namedUnder(s Subject) finding.Values {
-	return finding.ValuesOf(finding.Params{"subject": finding.Word(s.message()), "requirement": finding.Plain(r.Requirement)})
+// change is the sentence of a border at which the row begins to count on a
+// subject, by its place in subjects.
+func (r *Row) change(how change, subject int) *finding.Text {
+	return finding.ValuesOf(finding.Params{"subject": finding.Word(subjectMessages[subject]), "requirement": finding.Plain(r.Requirement)}).Advise(changeMessages[how])
 }
 
 // reach is how surely a row's words cover a towed car.
@@ -83,7 +86,7 @@ func (s Subject) limits() bool {
 }
 
 // prepare checks the row and works out what evaluation needs of it.
-func (r *Row) prepare(definitions map[string]Definition) error {
+func (r *Row) prepare(definition Definition) error {
 	switch {
 	case r.Subject.index() < 0:
 		return fmt.Errorf("unknown subject %q", r.Subject)
@@ -116,9 +119,40 @@ func (r *Row) prepare(definitions map[string]Definition) error {
 	if r.circular() {
 		return errors.New("the condition follows the duty it is part of")
 	}
-	r.reach = r.reaching(definitions[r.Jurisdiction])
-	r.named = r.namedUnder(r.Subject)
+	r.reach = r.reaching(definition)
+	r.index = uint8(r.Subject.index())
 	return r.parseValue()
+}
+
+// quote makes what answers say of the row in the same words every time.
+func (r *Row) quote(name string) {
+	r.text = RowText{
+		Requirement: r.Requirement, Citation: r.Citation, URL: r.URL, TextYear: r.TextYear, SourceKind: r.SourceKind, Known: r.Known,
+		Covers: r.Covers, JoinedWith: r.JoinedWith, Doubt: r.Doubt, Note: r.Note,
+	}
+	r.basis = finding.Basis{Kind: r.SourceKind.basis(), Reference: name + ": " + citation(r), URL: r.URL, Year: r.TextYear, Known: string(r.Known)}
+	for how := range r.changes {
+		if r.maySay(change(how)) {
+			r.changes[how] = r.change(change(how), int(r.index))
+		}
+	}
+}
+
+// maySay reports whether a leg that the row governs may differ so from another.
+func (r *Row) maySay(how change) bool {
+	switch {
+	case !r.asks() || r.weak() || how == changeSilent:
+		return false
+	case how == changeDiffers:
+		return true
+	case how == changeNotRequired:
+		return r.When != nil
+	case r.reach == mayReach:
+		return how == changeMayNotCover
+	case how == changeDepends:
+		return r.When != nil
+	}
+	return how == changeRequired
 }
 
 // circular reports whether working out the condition would need its own result:

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sync"
 
+	"pintail/api/finding"
 	"pintail/api/strictjson"
 )
 
@@ -32,6 +33,9 @@ type SilentSection struct {
 	SourceKind   SourceKind `json:"source_kind"`
 	Known        Known      `json:"known"`
 	Note         string     `json:"note,omitzero"`
+
+	id   string
+	text RowText
 }
 
 // DefinitionYes is the definition under which a towed car is a trailer.
@@ -66,6 +70,7 @@ type place struct {
 	reliefs    perSubject[[]*Row] // those that excuse from the subject
 	silent     perSubject[[]SilentSection]
 	definition Definition
+	judged     int // how many rows one evaluation judges, at most
 }
 
 // table is all the rows, indexed. It never changes once made.
@@ -129,6 +134,10 @@ func (t *table) addSilent(sections []SilentSection) error {
 		if p == nil || i < 0 {
 			return fmt.Errorf("silent section of %q on %q: unknown jurisdiction or subject", s.Jurisdiction, s.Subject)
 		}
+		s.id = s.Jurisdiction + "." + string(s.Subject) + ".silent"
+		s.text = RowText{
+			Requirement: finding.Sentence("law.silent_section"), Citation: s.Citation, URL: s.URL, SourceKind: s.SourceKind, Known: s.Known, Note: s.Note,
+		}
 		p.silent[i] = append(p.silent[i], s)
 	}
 	return nil
@@ -136,18 +145,16 @@ func (t *table) addSilent(sections []SilentSection) error {
 
 func (t *table) addRows() error {
 	byID := map[string]*Row{}
-	definitions := map[string]Definition{}
-	for i := range t.places {
-		definitions[t.places[i].Code] = t.places[i].definition
-	}
 	for i := range t.rows {
 		r := &t.rows[i]
-		if t.place(r.Jurisdiction) == nil {
+		p := t.place(r.Jurisdiction)
+		if p == nil {
 			return fmt.Errorf("row %s: unknown jurisdiction", r.ID)
 		}
-		if err := r.prepare(definitions); err != nil {
+		if err := r.prepare(p.definition); err != nil {
 			return fmt.Errorf("row %s: %w", r.ID, err)
 		}
+		r.quote(p.Name)
 		if byID[r.ID] != nil {
 			return fmt.Errorf("row %s stands twice", r.ID)
 		}
@@ -158,7 +165,18 @@ func (t *table) addRows() error {
 			return err
 		}
 	}
+	for i := range t.places {
+		t.places[i].count()
+	}
 	return nil
+}
+
+// count works out how many rows one evaluation judges.
+func (p *place) count() {
+	p.judged = 0
+	for i := range subjects {
+		p.judged += len(p.rows[i]) + len(p.joined[i]) + len(p.reliefs[relievedAs(uint8(i))])
+	}
 }
 
 // file puts a row where evaluation looks for it.

@@ -25,33 +25,49 @@ type Unread struct {
 }
 
 // unread lists what of the route's law was not read.
-func (t *table) unread(legs []*leg) []Unread {
-	list := make([]Unread, 0, 4*len(legs))
+func (t *table) unread(legs []leg) []Unread {
+	n, leads := countUnread(legs)
+	list, room := make([]Unread, 0, n), make([]RowRef, 0, leads)
 	for i, s := range subjects {
 		if !mustBeRead(s) {
 			continue
 		}
-		met := NotKnown
-		if len(legs) > 0 {
-			met = t.meetsStrictest(legs[0].facts, i)
-		}
-		for _, l := range legs {
-			o := l.outcome(i)
-			if o.requirement != NotRead && o.requirement != Silent {
+		met := t.meetsStrictest(legs[0].facts, i)
+		for k := range legs {
+			l, o := &legs[k], legs[k].outcome(i)
+			if o.duty.read() {
 				continue
 			}
-			u := Unread{Jurisdiction: l.place.Code, Name: l.place.Name, Subject: s, Requirement: o.requirement, MeetsStrictest: met, Decides: decidesUnread(o, met, l.facts)}
+			u := Unread{Jurisdiction: l.place.Code, Name: l.place.Name, Subject: s, Requirement: o.duty.word(), MeetsStrictest: met.word(), Decides: decidesUnread(o, met, l.facts)}
 			if r := t.strictest[i]; r != nil {
 				u.Strictest = r.ID
 			}
 			if o.lead != nil {
-				lead := judged{row: o.lead, requirement: NotRead, met: None}.ref()
-				u.Lead = &lead
+				room = append(room, RowRef{ID: o.lead.ID, Reading: NotRead, Met: None, RowText: &o.lead.text})
+				u.Lead = &room[len(room)-1]
 			}
 			list = append(list, u)
 		}
 	}
 	return list
+}
+
+// countUnread counts what the list will hold, and how many of them have a lead.
+func countUnread(legs []leg) (n, leads int) {
+	for i, s := range subjects {
+		if !mustBeRead(s) {
+			continue
+		}
+		for k := range legs {
+			if o := legs[k].outcome(i); !o.duty.read() {
+				n++
+				if o.lead != nil {
+					leads++
+				}
+			}
+		}
+	}
+	return n, leads
 }
 
 // mustBeRead reports whether a missing row on the subject is a gap. Brakes by
@@ -63,22 +79,22 @@ func mustBeRead(s Subject) bool {
 
 // decidesUnread says whether law that was not read keeps the rig at home. It
 // does not where the rig meets the strictest rule known anywhere.
-func decidesUnread(o *outcome, met Met, f *Facts) bool {
+func decidesUnread(o *outcome, met fit, f *Facts) bool {
 	switch {
-	case met == IsMet, o.requirement == Silent:
+	case met == fitMet, o.duty == dutySilent:
 		return false
-	case o.subject == Speed:
+	case o.is(Speed):
 		return false // signs give the limit on the road itself
-	case o.subject == ClearanceLamps && met == NotKnown:
+	case o.is(ClearanceLamps) && met == fitNotKnown:
 		return false // asked of vehicles wider than nearly every car is built
-	case o.subject == StoppingDistance && met == NotKnown:
+	case o.is(StoppingDistance) && met == fitNotKnown:
 		return !rigHasBrakes(f) // as where the rule was read, see verdict
 	}
 	return true
 }
 
 // unreadFinding is the one finding for all of it, nil where everything was read.
-func unreadFinding(legs []*leg, list []Unread) *finding.Finding {
+func unreadFinding(legs []leg, list []Unread) *finding.Finding {
 	f := finding.Finding{ID: "law.unread", Area: finding.Law, Verdict: finding.Mind, Remedy: finding.Advise("law.unread.remedy", nil)}
 	var places, openPlaces, open []string
 	count := 0
@@ -125,7 +141,7 @@ func (u Unread) leadBasis() finding.Basis {
 
 // silentFinding gathers the sections read that say nothing, where the rig does
 // not meet what others ask; nil if there are none.
-func silentFinding(legs []*leg, list []Unread) *finding.Finding {
+func silentFinding(legs []leg, list []Unread) *finding.Finding {
 	var places, words []string
 	for _, u := range list {
 		if u.Requirement == Silent && u.MeetsStrictest != IsMet {
@@ -143,11 +159,11 @@ func silentFinding(legs []*leg, list []Unread) *finding.Finding {
 }
 
 // inOrder puts names of jurisdictions in the order of the route.
-func inOrder(legs []*leg, names []string) []string {
+func inOrder(legs []leg, names []string) []string {
 	ordered := make([]string, 0, len(names))
-	for _, l := range legs {
-		if slices.Contains(names, l.place.Name) {
-			ordered = append(ordered, l.place.Name)
+	for i := range legs {
+		if slices.Contains(names, legs[i].place.Name) {
+			ordered = append(ordered, legs[i].place.Name)
 		}
 	}
 	return ordered

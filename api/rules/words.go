@@ -142,6 +142,28 @@ func (Requirement) Values() []string {
 	return []string{"required", "depends", "may_not_cover", "not_required", "silent", "not_read"}
 }
 
+// duty is a Requirement as evaluation keeps it.
+type duty uint8
+
+const (
+	dutyNotRead duty = iota
+	dutySilent
+	dutyNotRequired
+	dutyMayNotCover
+	dutyDepends
+	dutyRequired
+)
+
+func (d duty) word() Requirement {
+	return [...]Requirement{NotRead, Silent, NotRequired, MayNotCover, Depends, Required}[d]
+}
+
+// asked reports whether something is asked, or may be.
+func (d duty) asked() bool { return d >= dutyMayNotCover }
+
+// read reports whether the law read says something.
+func (d duty) read() bool { return d >= dutyNotRequired }
+
 // Met is whether the rig meets what is asked.
 type Met string
 
@@ -155,6 +177,18 @@ const (
 
 // Values lists them.
 func (Met) Values() []string { return []string{"met", "not_met", "not_known", "none"} }
+
+// fit is a Met as evaluation keeps it.
+type fit uint8
+
+const (
+	fitNone fit = iota
+	fitNotKnown
+	fitNotMet
+	fitMet
+)
+
+func (f fit) word() Met { return [...]Met{None, NotKnown, NotMet, IsMet}[f] }
 
 // Coverage is how far one subject of one jurisdiction was read.
 type Coverage string
