@@ -157,7 +157,7 @@ func (c command) answer(ctx context.Context, at address, store *sqlite.Store, fl
 		return err
 	}
 	if flags.demo {
-		if err := demo.Fill(ctx, handler); err != nil {
+		if err := demo.Fill(ctx, handler, time.Now()); err != nil {
 			return err
 		}
 	}

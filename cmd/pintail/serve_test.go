@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 )
 
 // serving is a running `pintail serve`.
@@ -77,6 +78,7 @@ func TestServeDemo(t *testing.T) {
 			t.Errorf("%s: %v", r.ID, kept)
 		}
 	}
+	mustHaveRecords(t, s.address)
 	mustGet(t, s.address+"/", nil)
 	mustGet(t, s.address+"/readyz", nil)
 	if exit := s.stop(); exit != exitOK {
@@ -84,6 +86,58 @@ func TestServeDemo(t *testing.T) {
 	}
 	if left, err := os.ReadDir(os.Getenv("TMPDIR")); err != nil || len(left) != 0 {
 		t.Errorf("left behind: %v, %v", left, err)
+	}
+}
+
+// mustHaveRecords looks at the ready rig's day: hooked up whole and unhooked again
+// by the lists that the core makes today, and its lamps tested.
+func mustHaveRecords(t *testing.T, address string) {
+	t.Helper()
+	for _, id := range []string{"ready-hook-up", "ready-unhook"} {
+		var kept struct {
+			WalkRound struct {
+				List     string
+				Rig      string
+				RigText  string `json:"rig_text"`
+				Place    string
+				Started  int64
+				Finished int64
+				Ticks    map[string]any
+				Changes  map[string]any
+				HookedUp map[string]any `json:"hooked_up"`
+			} `json:"walk_round"`
+		}
+		mustGet(t, address+"/v1/walk-rounds/"+id, &kept)
+		w := kept.WalkRound
+		run := map[string]any{"started": w.Started, "finished": w.Finished, "place": w.Place, "ticks": w.Ticks}
+		in := map[string]any{"list": w.List, "rig": json.RawMessage(w.RigText), "run": run}
+		if w.Changes != nil {
+			in["changes"] = w.Changes
+		}
+		b, err := json.Marshal(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var report struct {
+			Verdict string
+			Record  struct{ Whole bool }
+		}
+		if err := json.Unmarshal([]byte(mustRunOn(t, string(b), "run", "walkround/run")), &report); err != nil {
+			t.Fatal(err)
+		}
+		if w.Rig != "ready" || !report.Record.Whole || report.Verdict != "ok" || (w.HookedUp == nil) == (w.List == "hook_up") || time.Since(time.UnixMilli(w.Finished)) < 12*time.Hour {
+			t.Errorf("%s: whole %v, %s, hooked up %v", id, report.Record.Whole, report.Verdict, w.HookedUp)
+		}
+	}
+	var test struct {
+		Record struct {
+			Rig, Kind string
+			Seen      map[string]map[string]map[string]string
+		} `json:"test_record"`
+	}
+	mustGet(t, address+"/v1/test-records/ready-lamps", &test)
+	if test.Record.Rig != "ready" || test.Record.Kind != "lamps" || test.Record.Seen["brake_left"]["right"]["light"] != "full" {
+		t.Errorf("%+v", test)
 	}
 }
 
@@ -159,8 +213,14 @@ func TestBackupOfRunningServer(t *testing.T) {
 // mustRun runs a command and returns what it prints, without the line end.
 func mustRun(t *testing.T, args ...string) string {
 	t.Helper()
+	return mustRunOn(t, "", args...)
+}
+
+// mustRunOn is mustRun with something on standard input.
+func mustRunOn(t *testing.T, stdin string, args ...string) string {
+	t.Helper()
 	var stdout, stderr strings.Builder
-	if exit := Run(t.Context(), args, strings.NewReader(""), &stdout, &stderr, noEnv); exit != exitOK {
+	if exit := Run(t.Context(), args, strings.NewReader(stdin), &stdout, &stderr, noEnv); exit != exitOK {
 		t.Fatalf("pintail %v: exit code %d\n%s", args, exit, &stderr)
 	}
 	return strings.TrimSpace(stdout.String())

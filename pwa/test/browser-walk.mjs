@@ -17,7 +17,7 @@ export function walkScenarios({ serve, open, assertAccess, assertNarrow, screens
     await kept(page);
     const photo = await photoWithAPlace(page);
     await page.getByRole("radio", { name: RIG }).check();
-    await page.locator(".hooked", { hasText: "Not hooked up" }).waitFor();
+    await page.locator(".hooked", { hasText: "that no longer holds" }).waitFor(); // the demo's own day is over
     await context.setOffline(true);
     await begin(page, "Hook-up");
     await picture(page, "walk-start-360");
