@@ -31,9 +31,9 @@ func TestBrowser(t *testing.T) {
 		"offline", "listenerGone", "badRig", "keyboard", "access", "narrow", "refusedStorage", "noEngine", "update",
 		"walkRound", "walkKeyboard", "walkAccess", "walkNarrow", "trouble",
 		"rigFromNothing", "carry", "twoTabs", "rigAccess",
-		"keyed",
 		"removal",
 	} {
+		"keyed", "units",
 		t.Run(scenario, func(t *testing.T) {
 			var out bytes.Buffer
 			cmd := exec.Command("node", "test/browser.mjs", program, scenario, pictures)

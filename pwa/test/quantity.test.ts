@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { meant, ordered, withWrites } from "../src/rig/edit.ts";
+import { converse, meant, ordered, shownIn, withWrites } from "../src/rig/edit.ts";
 import { SECTIONS } from "../src/rig/fields.ts";
 import { readQuantity, showQuantity, type Dimension, type Quantity } from "../src/rig/quantity.ts";
 
@@ -49,6 +49,14 @@ test("a number without a unit is in the person's own", () => {
   assert.deepEqual(meant(small, "47", "metric"), { ok: true, value: { cm: 47 } });
   assert.deepEqual(meant({ at: "/x", label: "", kind: "mass" }, "1950", "metric"), { ok: true, value: { kg: 1950 } });
   assert.deepEqual(meant({ at: "/x", label: "", kind: "mass" }, " ", "us"), { ok: true, value: undefined });
+});
+
+test("what was entered stands as entered, with the reader's units beside it", () => {
+  const weight = { at: "/x", label: "", kind: "mass" } as const;
+  assert.deepEqual([shownIn(weight, { kg: 1950 }), converse(weight, { kg: 1950 })], ["1,950 kg", "4,299 lb"]);
+  assert.deepEqual([shownIn(weight, { lb: 4300 }), converse(weight, { lb: 4300 })], ["4,300 lb", ""]);
+  assert.equal(converse({ at: "/x", label: "", kind: "number", unit: "V" }, 12.6), "");
+  assert.equal(converse(weight, undefined), "");
 });
 
 test("no field stands twice, and every entry can be ordered", () => {

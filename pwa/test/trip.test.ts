@@ -1,13 +1,21 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { findPlaces, shortCode, type Place } from "../src/departure/places.ts";
-import { dayOf, forEngine, newTrip, withTripOf, wrongFigures } from "../src/departure/trip.ts";
+import { dayOf, forEngine, inUnits, newTrip, withTripOf, wrongFigures } from "../src/departure/trip.ts";
 
 const noon = new Date(2026, 10, 3, 12);
 
 test("what is left empty is absent, never zero", () => {
   assert.deepEqual(forEngine({ ...newTrip(noon), route: ["US-OR"] }), { route: ["US-OR"], night: false, on: "2026-11-03" });
   assert.deepEqual(forEngine({ ...newTrip(noon), route: ["US-OR"], on: "" }), { route: ["US-OR"], night: false });
+});
+
+test("an empty figure is asked for in the reader's units, a typed one keeps its own", () => {
+  const trip = { ...newTrip(noon), coldest: "20", distance: " " };
+  assert.deepEqual([trip.coldestUnit, trip.speedUnit, trip.distanceUnit], ["f", "mph", "mi"]);
+  const metric = inUnits(trip, "metric");
+  assert.deepEqual([metric.coldestUnit, metric.speedUnit, metric.distanceUnit], ["f", "km_h", "km"]);
+  assert.deepEqual(inUnits(metric, "us"), trip);
 });
 
 test("typed figures reach the engine in the unit chosen", () => {

@@ -91,7 +91,7 @@ function Item({ item }: { item: LawItem }) {
         <span>
           <strong>{sentenceCase(wordFor(`law.subject.${item.subject}`))}</strong>
           <span class="kicker">{VERDICT_WORDS[item.verdict]}</span>
-          <Say text={item.says} />
+          <Say text={item.says} given />
         </span>
       </p>
       {item.rows.length > 0 && <ul class="rows">{item.rows.map((row) => <li key={row.id}><Row row={row} /></li>)}</ul>}

@@ -3,12 +3,14 @@
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Engine } from "../engine/client.ts";
 import type { EngineTrip, ProblemDetails, ReadinessReport, Registry } from "../engine/types.ts";
-import { remember, remembered } from "../keep/local.ts";
+import { remember } from "../keep/local.ts";
 import { Icon } from "../marks/icon.tsx";
 import { VERDICT_WORDS } from "../marks/verdict-mark.tsx";
 import type { JsonObject } from "../store/journal.ts";
 import { Store } from "../store/store.ts";
 import { showDay } from "../words/format.ts";
+import { currentReader, watchReader } from "../words/reader.ts";
+import { sentenceOf } from "../words/say.tsx";
 import { HookedUpCard } from "../walk/hooked-up-card.tsx";
 import { useWalks } from "../walk/use-walks.ts";
 import { idOf } from "../walk/walk.ts";
@@ -19,7 +21,7 @@ import { Problem } from "./problem.tsx";
 import { RigChoice } from "./rig-choice.tsx";
 import { chosenRig, useRigs, type Rig } from "./rigs.ts";
 import { Route } from "./route.tsx";
-import { forEngine, newTrip, withTripOf, wrongFigures, type Trip } from "./trip.ts";
+import { forEngine, inUnits, lastTrip, withTripOf, wrongFigures, type Trip } from "./trip.ts";
 
 type Outcome = { report: ReadinessReport } | { problem: ProblemDetails } | { failed: true } | undefined;
 
@@ -27,7 +29,7 @@ export function Departure({ engine, store }: { engine: Engine; store: Store }) {
   const rigs = useRigs(store);
   const walks = useWalks(store);
   const places = usePlaces(engine);
-  const [trip, setTrip] = useState<Trip>(() => withLast(newTrip(new Date()), remembered<Partial<Trip>>("trip")));
+  const [trip, setTrip] = useState<Trip>(() => lastTrip(new Date()));
   const view = useView();
   const [missing, setMissing] = useState("");
   const heading = useRef<HTMLHeadingElement>(null);
@@ -45,6 +47,7 @@ export function Departure({ engine, store }: { engine: Engine; store: Store }) {
     setMissing("");
     remember("trip", next);
   };
+  useEffect(() => watchReader(() => setTrip((typed) => inUnits(typed, currentReader().units))), []);
   const choose = (id: string) => {
     const given = rigs?.find((one) => one.id === id)?.trip;
     // A rig's own trip fills an empty form; it never overwrites what a person entered.
@@ -78,10 +81,10 @@ export function Departure({ engine, store }: { engine: Engine; store: Store }) {
       <div class="pane trip" ref={form}>
         <RigChoice
           engine={engine}
+          store={store}
           rigs={rigs}
           chosen={rig?.id ?? ""}
           onChoose={choose}
-          store={store}
           onKeep={async (text) => {
             const doc = Store.newDoc("rig");
             await store.replace(doc, JSON.parse(text) as JsonObject);
@@ -124,7 +127,7 @@ export function Departure({ engine, store }: { engine: Engine; store: Store }) {
         )}
         {outcome && "report" in outcome && <Answer report={outcome.report} heading={heading} />}
         <p class="for-ears" role="status">
-          {outcome && "report" in outcome && `${VERDICT_WORDS[outcome.report.verdict]}. ${outcome.report.answer.sentence}`}
+          {outcome && "report" in outcome && `${VERDICT_WORDS[outcome.report.verdict]}. ${sentenceOf(outcome.report.answer)}`}
         </p>
       </div>
     </div>
@@ -144,11 +147,6 @@ function useView(): "trip" | "answer" {
     return () => removeEventListener("hashchange", follow);
   }, []);
   return view;
-}
-
-/** Takes up the last trip; a day that has passed gives way to today. */
-function withLast(today: Trip, last: Partial<Trip> | undefined): Trip {
-  return { ...today, ...last, on: last?.on !== undefined && last.on > today.on ? last.on : today.on };
 }
 
 /** What keeps the engine from being asked, in words; empty where nothing does. */

@@ -83,6 +83,8 @@ function List({ findings }: { findings: Finding[] }) {
 }
 
 function One({ finding }: { finding: Finding }) {
+  // A limit of law is met in the unit that the law names.
+  const law = finding.area === "law" || (finding.basis ?? []).some(({ kind }) => kind === "statute");
   return (
     <details class={`finding tone-${finding.verdict}`} data-finding={finding.id}>
       <summary>
@@ -91,7 +93,7 @@ function One({ finding }: { finding: Finding }) {
           <span class="kicker">
             {VERDICT_WORDS[finding.verdict]} · {AREAS[finding.area]}
           </span>
-          <span class="finding-says"><Say text={finding.says} /></span>
+          <span class="finding-says"><Say text={finding.says} given={law} /></span>
         </span>
         <Icon name="chevron" size={18} />
       </summary>
@@ -99,7 +101,7 @@ function One({ finding }: { finding: Finding }) {
         {finding.remedy && (
           <div class="remedy">
             <h3>What to do</h3>
-            <p><Say text={finding.remedy} /></p>
+            <p><Say text={finding.remedy} given={law} /></p>
           </div>
         )}
         {finding.figures && finding.figures.length > 0 && (
@@ -110,7 +112,7 @@ function One({ finding }: { finding: Finding }) {
                 <div class={figure.entered ? "entered" : ""}>
                   <dt>{wordFor(figure.label)}</dt>
                   <dd>
-                    <Value param={figure.value} />
+                    <Value param={figure.value} given={law || figure.entered} />
                     {figure.entered && <span class="how"> entered</span>}
                   </dd>
                 </div>

@@ -1,7 +1,10 @@
 /** The trip as a person typed it, and as the engine takes it. */
 
 import type { EngineTrip } from "../engine/types.ts";
+import { remembered } from "../keep/local.ts";
+import { currentReader } from "../words/reader.ts";
 import { readNumber } from "../words/typed.ts";
+import type { Units } from "../words/units.ts";
 
 /** The figures a person may type, each kept as typed. */
 export interface Typed {
@@ -25,9 +28,28 @@ export interface Trip extends Typed {
 }
 
 export function newTrip(today: Date): Trip {
-  return {
+  const empty: Trip = {
     rig: "", route: [], on: dayOf(today), night: false,
     coldest: "", coldestUnit: "f", driving: "", grade: "", speed: "", speedUnit: "mph", distance: "", distanceUnit: "mi",
+  };
+  return inUnits(empty, currentReader().units);
+}
+
+/** The trip as it was last typed; a day that has passed gives way to today. */
+export function lastTrip(today: Date): Trip {
+  const fresh = newTrip(today);
+  const last = remembered<Partial<Trip>>("trip");
+  return { ...fresh, ...last, on: last?.on !== undefined && last.on > fresh.on ? last.on : fresh.on };
+}
+
+/** The trip with each figure that is still empty asked for in these units; what was typed keeps its own. */
+export function inUnits(trip: Trip, units: Units): Trip {
+  const us = units === "us";
+  return {
+    ...trip,
+    coldestUnit: trip.coldest.trim() === "" ? (us ? "f" : "c") : trip.coldestUnit,
+    speedUnit: trip.speed.trim() === "" ? (us ? "mph" : "km_h") : trip.speedUnit,
+    distanceUnit: trip.distance.trim() === "" ? (us ? "mi" : "km") : trip.distanceUnit,
   };
 }
 

@@ -6,10 +6,10 @@ import type { Versions } from "../engine/types.ts";
 import { setTheme, theme, type Theme } from "../keep/theme.ts";
 import { Icon } from "../marks/icon.tsx";
 import type { Offline } from "../offline.ts";
-import type { Units } from "../rig/edit.ts";
 import type { Store } from "../store/store.ts";
-import { useSetting } from "../store/use-store.ts";
+import { setReader } from "../words/reader.ts";
 import { wordFor } from "../words/say.tsx";
+import { useReader } from "../words/use-reader.ts";
 import { KeptHere } from "./kept.tsx";
 import { ServerKey } from "./server-key.tsx";
 
@@ -30,7 +30,7 @@ const OFFLINE: Record<Offline, string> = {
 
 export function More({ store, offline, versions, failed, lasting }: Props) {
   const [chosen, setChosen] = useState<Theme>(theme());
-  const [units, setUnits] = useSetting<Units>(store, "units", "us");
+  const { units } = useReader();
   return (
     <div class="more">
       <h1>More</h1>
@@ -60,8 +60,10 @@ export function More({ store, offline, versions, failed, lasting }: Props) {
       </section>
       <section aria-labelledby="units-heading">
         <h2 id="units-heading">Units</h2>
-        <p class="hint">What a figure typed without a unit means. A figure typed with one keeps it.</p>
-        <Switch labelled="units-heading" value={units} options={[["us", "lb, ft"], ["metric", "kg, m"]]} onChange={setUnits} />
+        <p class="hint">
+          Every figure is shown in them, and one typed without a unit means them. What you entered stays as you entered it; limits of law are shown in the law's own units too.
+        </p>
+        <Switch labelled="units-heading" value={units} options={[["us", "lb, ft, °F"], ["metric", "kg, m, °C"]]} onChange={(next) => setReader({ units: next })} />
       </section>
       <KeptHere store={store} />
       <ServerKey store={store} />

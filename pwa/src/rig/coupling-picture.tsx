@@ -1,7 +1,9 @@
 /** The coupling from the side, to scale from the entered heights and length. */
 
 import { valueAt, type JsonObject } from "../store/journal.ts";
-import { inches, showQuantity, type Quantity } from "./quantity.ts";
+import { plainly, showAmount } from "../words/format.ts";
+import { amountOf } from "../words/units.ts";
+import { inches } from "./quantity.ts";
 
 export function CouplingPicture({ rig }: { rig: JsonObject }) {
   const at = (name: string) => valueAt(rig, `/coupling/geometry/${name}`);
@@ -14,9 +16,10 @@ export function CouplingPicture({ rig }: { rig: JsonObject }) {
   const slope = (Math.asin((front - rear) / arm) * 180) / Math.PI;
   const [left, ground, top] = [34, 0, Math.max(front, rear) + 14];
   const y = (height: number) => top - height;
+  const said = (name: string) => plainly(showAmount(amountOf(at(name) as object) ?? { value: 0, unit: "" }));
   const words =
-    `Pin at the motorhome ${showQuantity(at("towing_pin_height") as Quantity)} above the ground, at the car ${showQuantity(at("towed_pin_height") as Quantity)}, ` +
-    `bar ${showQuantity(at("arm_length") as Quantity)}: ` +
+    `Pin at the motorhome ${said("towing_pin_height")} above the ground, at the car ${said("towed_pin_height")}, ` +
+    `bar ${said("arm_length")}: ` +
     (Math.abs(slope) < 0.05 ? "the bar is level." : `the bar ${slope > 0 ? "falls" : "rises"} ${Math.abs(slope).toFixed(1)}° towards the car.`);
   const car = left + run;
   return (

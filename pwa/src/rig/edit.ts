@@ -2,13 +2,12 @@
 
 import type { Engine } from "../engine/client.ts";
 import { valueAt, type Json, type JsonObject, type Write } from "../store/journal.ts";
+import { plainly, showAmount } from "../words/format.ts";
+import { amountOf, type Units } from "../words/units.ts";
 import type { Field } from "./fields.ts";
 import { readFigure, readQuantity, showQuantity, type Dimension, type Quantity } from "./quantity.ts";
 
 export type Meant = { ok: true; value: Json | undefined } | { ok: false; why: string };
-
-/** Which system of units a person types in when they name none. */
-export type Units = "us" | "metric";
 
 /** What a typed text means for a field; an empty text is no value. */
 export function meant(field: Field, typed: string, units: Units): Meant {
@@ -47,6 +46,18 @@ export function shownIn(field: Field, value: Json | undefined): string {
   if (value === undefined) return "";
   if (typeof value === "boolean") return value ? "yes" : "no";
   return typeof value === "object" && !Array.isArray(value) && field.kind !== "text" ? showQuantity(value as Quantity) : String(value);
+}
+
+/** A kept quantity in the reader's units, where it was entered in others; empty where there is nothing to add. */
+export function converse(field: Field, value: Json | undefined): string {
+  const amount = isQuantity(field) && typeof value === "object" ? amountOf(value) : undefined;
+  const shown = amount && showAmount(amount);
+  return shown?.given ? plainly(shown) : "";
+}
+
+/** Whether a field holds an amount with its unit. */
+export function isQuantity({ kind }: Field): boolean {
+  return kind in USUAL;
 }
 
 /** The rig as it would be after the writes, to be judged; what is kept is folded by the journal. */

@@ -4,7 +4,8 @@ import { useState } from "preact/hooks";
 import { Icon } from "../marks/icon.tsx";
 import { valueAt, type Json, type JsonObject, type Write } from "../store/journal.ts";
 import { uuid7 } from "../store/uuid7.ts";
-import { ordered, shownIn, type Units } from "./edit.ts";
+import type { Units } from "../words/units.ts";
+import { converse, ordered, shownIn } from "./edit.ts";
 import { Field } from "./field.tsx";
 import type { Entries as Spec } from "./fields.ts";
 
@@ -96,5 +97,6 @@ function titleOf(spec: Spec, entry: Json | undefined, at: number): string {
 /** The first thing known of an entry, beside its title. */
 function aboutOf(spec: Spec, entry: Json | undefined): string {
   const field = spec.fields.find(({ at }) => at !== `/${spec.ranked}` && valueAt(entry, at) !== undefined);
-  return field ? shownIn(field, valueAt(entry, field.at)) : "nothing entered yet";
+  const value = field && valueAt(entry, field.at);
+  return field ? converse(field, value) || shownIn(field, value) : "nothing entered yet";
 }

@@ -3,7 +3,8 @@
 import { useEffect, useId, useState } from "preact/hooks";
 import { Switch } from "../departure/conditions.tsx";
 import type { Json } from "../store/journal.ts";
-import { meant, shownIn, usual, type Units } from "./edit.ts";
+import type { Units } from "../words/units.ts";
+import { converse, isQuantity, meant, shownIn, usual } from "./edit.ts";
 import type { Field as Spec } from "./fields.ts";
 
 interface Props {
@@ -38,8 +39,9 @@ export function Field({ spec, value, units, onKeep }: Props) {
     setText(typed);
     void keep(typed);
   };
-  const described = `${id}-help ${id}-why`;
   const invalid = why !== "";
+  const other = invalid ? "" : converse(spec, value);
+  const described = `${id}-help ${id}-why`;
   return (
     <div class={`rig-field kind-${spec.kind}`} data-at={spec.at}>
       {spec.kind === "yes_no" ? <span id={id} class="rig-label">{spec.label}</span> : <label for={id} class="rig-label">{spec.label}</label>}
@@ -70,15 +72,12 @@ export function Field({ spec, value, units, onKeep }: Props) {
             onKeyDown={(event) => event.key === "Enter" && void keep(event.currentTarget.value)}
           />
           {spec.unit && <span class="unit">{spec.unit}</span>}
+          {other && <span class="unit converse">= {other}</span>}
         </div>
       )}
       <p class="wrong" id={`${id}-why`} role="status">{why && `Not kept: ${why}`}</p>
     </div>
   );
-}
-
-function isQuantity({ kind }: Spec): boolean {
-  return kind === "mass" || kind === "length" || kind === "distance" || kind === "speed";
 }
 
 function isTyped(spec: Spec): boolean {

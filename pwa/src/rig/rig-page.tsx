@@ -8,10 +8,12 @@ import { Icon } from "../marks/icon.tsx";
 import { StoreFault } from "../store/fault.ts";
 import { valueAt, type JsonObject, type Write } from "../store/journal.ts";
 import type { Store } from "../store/store.ts";
-import { useDocument, useSetting } from "../store/use-store.ts";
+import { useDocument } from "../store/use-store.ts";
+import { useReader } from "../words/use-reader.ts";
 import { Say } from "../words/say.tsx";
+import type { Units } from "../words/units.ts";
 import { CouplingPicture } from "./coupling-picture.tsx";
-import { refusal, type Units } from "./edit.ts";
+import { refusal } from "./edit.ts";
 import { Entries } from "./entries.tsx";
 import { Field } from "./field.tsx";
 import { SECTIONS, type Field as FieldSpec, type Section } from "./fields.ts";
@@ -19,7 +21,7 @@ import { inSection, useMissing } from "./missing.ts";
 
 export function RigPage({ engine, store, doc }: { engine: Engine; store: Store; doc: string }) {
   const rig = useDocument(store, doc);
-  const [units] = useSetting<Units>(store, "units", "us");
+  const { units } = useReader();
   const heading = useHeading(doc);
   const missing = useMissing(engine, JSON.stringify(rig ?? {}));
   // Undo waits for the field that was just left.

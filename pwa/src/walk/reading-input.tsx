@@ -4,7 +4,8 @@ import { useId, useState } from "preact/hooks";
 import { Switch } from "../departure/conditions.tsx";
 import type { Stand, Tick } from "../engine/types.ts";
 import { VerdictMark, VERDICT_WORDS } from "../marks/verdict-mark.tsx";
-import { showParam } from "../words/format.ts";
+import { plainly, showParam } from "../words/format.ts";
+import { currentReader } from "../words/reader.ts";
 import { readNumber } from "../words/typed.ts";
 
 interface Props {
@@ -18,7 +19,7 @@ export function ReadingInput({ stand, own, onRead }: Props) {
   const range = stand.step.reading;
   const volts = range?.of === "battery_volts";
   const before = own.reading?.temperature;
-  const [unit, setUnit] = useState<"f" | "c">(before?.c === undefined ? "f" : "c");
+  const [unit, setUnit] = useState<"f" | "c">(before ? (before.c === undefined ? "f" : "c") : currentReader().units === "us" ? "f" : "c");
   const [wrong, setWrong] = useState("");
   const read = (typed: string, as: "f" | "c") => {
     if (typed.trim() === "") {
@@ -63,5 +64,5 @@ export function ReadingInput({ stand, own, onRead }: Props) {
 }
 
 function say(shown: ReturnType<typeof showParam>): string {
-  return shown ? `${shown.number} ${shown.unit}` : "";
+  return shown ? plainly(shown) : "";
 }

@@ -1,6 +1,8 @@
 /** Shows numbers and quantities to an English reader. */
 
 import type { Param } from "../engine/types.ts";
+import { currentReader } from "./reader.ts";
+import { amountOf, converted, type Amount } from "./units.ts";
 
 /** A value cut into what is shown large and what is shown small. */
 export interface Shown {
@@ -8,25 +10,32 @@ export interface Shown {
   unit: string;
   /** Whether the unit stands against the number, as a degree sign does. */
   tight: boolean;
+  /** The figure as it was given, where it is shown converted to the reader's units. */
+  given?: string;
 }
 
 const SIGNS: Record<string, string> = { km_h: "km/h", f: "°F", c: "°C", pct: "%", deg: "°", ohm: "Ω" };
 
-/** Shows a quantity or a number; undefined for a parameter that is words. */
+/** Shows a quantity or a number in the reader's units; undefined for a parameter that is words. */
 export function showParam(param: Param): Shown | undefined {
   const quantity = param.mass ?? param.length ?? param.speed ?? param.temperature;
-  if (quantity) {
-    return showQuantity(quantity);
-  }
-  return param.number === undefined ? undefined : shown(param.number, param.unit ?? "");
+  const amount = quantity ? amountOf(quantity) : param.number === undefined ? undefined : { value: param.number, unit: param.unit ?? "" };
+  return amount && showAmount(amount);
 }
 
-function showQuantity(quantity: Record<string, number | undefined>): Shown | undefined {
-  const entry = Object.entries(quantity)[0];
-  return entry?.[1] === undefined ? undefined : shown(entry[1], entry[0]);
+/** Shows an amount in the reader's units. */
+export function showAmount(amount: Amount): Shown {
+  const other = converted(amount, currentReader().units);
+  return other ? { ...shown(other), given: plainly(shown(amount)) } : shown(amount);
 }
 
-function shown(value: number, unit: string): Shown {
+/** A shown value as plain text; with `given`, and as it was given. */
+export function plainly(value: Shown, given = false): string {
+  const text = value.number + (value.unit && (value.tight ? value.unit : ` ${value.unit}`));
+  return given && value.given ? `${text} (${value.given})` : text;
+}
+
+function shown({ value, unit }: Amount): Shown {
   return { number: showNumber(value), unit: SIGNS[unit] ?? unit, tight: unit === "deg" };
 }
 
