@@ -101,8 +101,11 @@ func (n *Network) Volts(lamp int) float64 {
 // Amps is the current through a lamp.
 func (n *Network) Amps(lamp int) float64 { return n.solver.Current(n.lamps[lamp].Part) }
 
-// Light is the light of a lamp, 1 at its design point.
+// Light is the light of a lamp, 1 at its design point, 0 with its bulb out.
 func (n *Network) Light(lamp int) float64 {
+	if n.circuit.Condition(n.lamps[lamp].Part) == circuit.Cut {
+		return 0
+	}
 	return n.lamps[lamp].light(n.Volts(lamp), n.Amps(lamp))
 }
 
@@ -201,7 +204,7 @@ func (n *Network) towingLamp(f Feed) {
 		job = TurnJob
 	}
 	node := "m" + f.letter()
-	p := n.filament("own_"+f.Name(), node, "0", volts, h.OwnLampsA[f], circuit.Sound)
+	p := n.filament("motorhome_"+f.Name(), node, "0", volts, h.OwnLampsA[f], circuit.Sound)
 	n.lamps = append(n.lamps, Lamp{ID: "motorhome_" + f.Name(), Lens: lens, Job: job, Part: p, Live: n.node(node), Volts: volts, Amps: h.OwnLampsA[f], Connected: true})
 }
 
@@ -301,7 +304,7 @@ func (n *Network) diode(name, anode, cathode string) {
 func (n *Network) carOwn() {
 	h := &n.Harness
 	n.supply("car_battery", "cb", "g", h.CarSupplyV)
-	n.carStop = n.resistor("car_stop", "cb", "sb", h.Ohms.CarStop, circuit.Cut)
+	n.carStop = n.resistor("stop_switch", "cb", "sb", h.Ohms.CarStop, circuit.Cut)
 	n.resistor("car_off", "sb", "g", offOhm, circuit.Sound)
 	n.carLamp("high_stop", HighStop, StopJob, "sb", "g", h.HighStopA)
 	tied := soundIf(h.SidesTied)
