@@ -47,6 +47,7 @@ func Operations() []Operation {
 		define("coupling/check", coupling.Check),
 		define("lamps/check", lamps.Check),
 		define("brakes/check", brakes.Check),
+		define("brakes/choice", brakes.Choose),
 		define("breakaway/hold", breakaway.Hold),
 		define("battery/check", battery.Check),
 		define("walkround/list", walkround.Make),

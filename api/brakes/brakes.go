@@ -19,7 +19,7 @@ func Check(in rig.Input) Report {
 	r := *in.Rig
 	fs := []finding.Finding{}
 	if rig.Is(r.BrakeUnit.Fitted, true) {
-		for _, judge := range []func(rig.Rig) *finding.Finding{power, label, fit, tap, electricBooster, monitor} {
+		for _, judge := range []func(rig.Rig) *finding.Finding{power, label, fit, tap, electricBooster, monitor, setUp} {
 			if f := judge(r); f != nil {
 				fs = append(fs, *f)
 			}
@@ -103,12 +103,21 @@ func label(r rig.Rig) *finding.Finding {
 func tap(r rig.Rig) *finding.Finding {
 	switch r.BrakeUnit.Actuation {
 	case rig.AirOnPedal, rig.AirBehindBooster, rig.HydraulicSensing:
-		return &finding.Finding{
-			ID: "brakes.tap", Area: finding.Brakes, Verdict: finding.Mind,
-			Says: finding.Say("brakes.tap", nil), Basis: []finding.Basis{practice}, Fields: []string{"/brake_unit/actuation"},
-		}
+	default:
+		return nil
 	}
-	return nil
+	f := &finding.Finding{ID: "brakes.tap", Area: finding.Brakes, Basis: []finding.Basis{practice}, Fields: []string{"/towing/tap_allowed"}}
+	switch allowed := r.Towing.TapAllowed; {
+	case allowed == nil:
+		f.Verdict, f.Says = finding.Mind, finding.Say("brakes.tap", nil)
+	case *allowed:
+		f.Verdict, f.Says, f.Fields = finding.OK, finding.Say("brakes.tap_allowed", nil), nil
+		f.Basis = []finding.Basis{{Kind: finding.Rating, Reference: "/towing/tap_allowed"}}
+	default:
+		f.Verdict, f.Decides, f.Says = finding.NoGo, true, finding.Say("brakes.ruled_out.tap_refused", nil)
+		f.Basis = []finding.Basis{{Kind: finding.Rating, Reference: "/towing/tap_allowed"}}
+	}
+	return f
 }
 
 // electricBooster warns that pumping does not take the assist away.
@@ -136,7 +145,4 @@ func monitor(r rig.Rig) *finding.Finding {
 	return f
 }
 
-var (
-	practice = finding.Basis{Kind: finding.Practice, Reference: "common practice of the trade"}
-	judgment = finding.Basis{Kind: finding.Practice, Reference: "engineering judgment, from how each actuation type works"}
-)
+var practice = finding.Basis{Kind: finding.Practice, Reference: "common practice of the trade"}

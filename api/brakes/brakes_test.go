@@ -24,6 +24,15 @@ func sound() rig.Rig {
 	}
 }
 
+// passed is every set-up test that applies, passed.
+func passed(r rig.Rig) map[string]rig.SetUpTest {
+	all := map[string]rig.SetUpTest{}
+	for _, s := range SetUp(r) {
+		all[s.ID] = rig.SetUpTest{Passed: ptr(true)}
+	}
+	return all
+}
+
 func TestCheck(t *testing.T) {
 	for name, c := range map[string]struct {
 		change  func(*rig.Rig)
@@ -57,7 +66,16 @@ func TestCheck(t *testing.T) {
 		"ActuationUnknown":      {func(r *rig.Rig) { r.BrakeUnit.Actuation = "" }, finding.OK, "fit", finding.FindOut},
 		"ErrBrakeKindUnknown":   {func(r *rig.Rig) { r.BrakeUnit.Actuation, r.Towing.BrakeKind = rig.AirOnPedal, "" }, finding.FindOut, "fit", finding.FindOut},
 		"ErrBoosterUnknown":     {func(r *rig.Rig) { r.BrakeUnit.Actuation, r.Towed.Booster = rig.OwnVacuum, "" }, finding.FindOut, "fit", finding.FindOut},
-		"TapNeedsLeave":         {func(r *rig.Rig) { r.BrakeUnit.Actuation, r.Towing.BrakeKind = rig.AirOnPedal, rig.AirBrakes }, finding.OK, "tap", finding.Mind},
+		"ErrTapRefused": {func(r *rig.Rig) {
+			r.BrakeUnit.Actuation, r.Towing.BrakeKind, r.Towing.TapAllowed = rig.AirOnPedal, rig.AirBrakes, ptr(false)
+		}, finding.NoGo, "tap", finding.NoGo},
+		"TapAllowed": {func(r *rig.Rig) {
+			r.BrakeUnit.Actuation, r.Towing.BrakeKind, r.Towing.TapAllowed = rig.AirOnPedal, rig.AirBrakes, ptr(true)
+		}, finding.OK, "tap", finding.OK},
+		"SetUpOpen":     {func(*rig.Rig) {}, finding.OK, "set-up", finding.FindOut},
+		"SetUpPassed":   {func(r *rig.Rig) { r.BrakeUnit.SetUp = passed(*r) }, finding.OK, "set-up", finding.OK},
+		"ErrSetUpFail":  {func(r *rig.Rig) { r.BrakeUnit.SetUp = map[string]rig.SetUpTest{"slow": {Passed: ptr(false)}} }, finding.NoGo, "set-up", finding.NoGo},
+		"TapNeedsLeave": {func(r *rig.Rig) { r.BrakeUnit.Actuation, r.Towing.BrakeKind = rig.AirOnPedal, rig.AirBrakes }, finding.OK, "tap", finding.Mind},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := sound()
@@ -96,7 +114,7 @@ func TestRuledOut(t *testing.T) {
 			for _, b := range rig.Booster("").Values() {
 				r := sound()
 				r.BrakeUnit.Actuation, r.Towing.BrakeKind, r.Towed.Booster = rig.Actuation(a), rig.BrakeKind(k), rig.Booster(b)
-				want := slices.Contains(out[rig.Actuation(a)], k) || slices.Contains(out[rig.Actuation(a)], "+"+b)
+				want := slices.Contains(out[rig.Actuation(a)], k) || slices.Contains(out[rig.Actuation(a)], "+"+b) || a == "car_by_wire"
 				f := fit(r)
 				if got := f.Verdict == finding.NoGo; got != want {
 					t.Errorf("%s, %s brakes, booster %s: ruled out %v, want %v", a, k, b, got, want)
