@@ -10,6 +10,7 @@ import { PintailMark } from "./marks/pintail-mark.tsx";
 import { More } from "./more/more.tsx";
 import { watchOffline, type Offline } from "./offline.ts";
 import { RigRoom } from "./rig/rig-room.tsx";
+import { RulesRoom } from "./rules/rules-room.tsx";
 import type { Standing, Store } from "./store/store.ts";
 import { useStanding } from "./store/use-store.ts";
 import { Trouble } from "./trouble/trouble.tsx";
@@ -24,7 +25,7 @@ const ROOMS = [
   { id: "more", word: "More", icon: "more" },
 ] as const;
 /** The rooms behind the last one. */
-const BEHIND_MORE = ["trouble"] as const;
+const BEHIND_MORE = ["trouble", "rules"] as const;
 type Room = (typeof ROOMS)[number]["id"] | (typeof BEHIND_MORE)[number];
 
 export function App({ engine, store }: { engine: Engine; store: Store }) {
@@ -81,6 +82,7 @@ export function App({ engine, store }: { engine: Engine; store: Store }) {
         )}
         <div hidden={room !== "departure"}><Departure engine={engine} store={store} /></div>
         {room === "trouble" && <Trouble engine={engine} store={store} />}
+        {room === "rules" && <RulesRoom engine={engine} store={store} />}
         {room === "walk" && <WalkRoom engine={engine} store={store} />}
         {room === "rig" && <RigRoom engine={engine} store={store} />}
         {room === "more" && <More store={store} offline={offline} versions={versions} failed={failed} lasting={standing.lasting !== false} />}

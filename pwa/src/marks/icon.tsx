@@ -9,6 +9,8 @@ const STROKES = {
   trouble: "M12 21a5.5 5.5 0 1 0 0-11 5.5 5.5 0 0 0 0 11zM9 6.5c-1.5-1.5 1-2.5 0-4M14 6.5c-1.5-1.5 1-2.5 0-4",
   // A motorhome, a bar, a car.
   rig: "M2 16.5V7h9v9.5H2zM11 14h4M15 16.5V13l2-3.5h5v7h-7",
+  // A page with the line that a rule draws.
+  rules: "M6 3h12v18H6zM9 8h6M9 12h6M3 16.5h18",
   more: "M4 7h16M4 12h16M4 17h10",
   // A pin home with its clip.
   done: "M2.5 8v8M2.5 12H17M17 6.5v11a4.8 5.5 0 0 0 0-11z",

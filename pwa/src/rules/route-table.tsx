@@ -1,0 +1,77 @@
+/** The route as one table: each place once, subject by subject. On a phone it stands as blocks; on paper as a table. */
+
+import { shortCode } from "../departure/places.ts";
+import type { Law, LawItem, Leg } from "../engine/types.ts";
+import { wordFor } from "../words/say.tsx";
+import { knownWords, subjectName } from "./row-card.tsx";
+import { MET, READING, W } from "./words.ts";
+
+export function RouteTable({ law, judged }: { law: Law; judged: boolean }) {
+  return (
+    <section aria-labelledby="asked-heading">
+      <h2 id="asked-heading">{W.asked}</h2>
+      <table class="route-table">
+        <caption class="for-ears">{W.asked}</caption>
+        <thead>
+          <tr>
+            <th scope="col">{W.columns.subject}</th>
+            <th scope="col">{W.columns.asks}</th>
+            <th scope="col">{W.columns.source}</th>
+            {judged && <th scope="col">{W.columns.rig}</th>}
+          </tr>
+        </thead>
+        {onceEach(law.legs).map(({ leg, at }) => <Place key={leg.jurisdiction} leg={leg} at={at} judged={judged} />)}
+      </table>
+    </section>
+  );
+}
+
+function Place({ leg, at, judged }: { leg: Leg; at: number[]; judged: boolean }) {
+  const told = leg.items.filter(({ requirement }) => requirement !== "not_read" && requirement !== "silent");
+  const columns = judged ? 4 : 3;
+  return (
+    <tbody>
+      <tr class="place-row">
+        <th scope="rowgroup" colSpan={columns}>
+          <abbr title={leg.name}>{shortCode(leg.jurisdiction)}</abbr> <a href={`#rules/place/${leg.jurisdiction}`}>{leg.name}</a> <span class="quiet">{W.legs(at)}</span>
+        </th>
+      </tr>
+      {told.map((item) => <Line key={item.subject} item={item} judged={judged} />)}
+      {(["silent", "not_read"] as const).map((kind) => <Rest key={kind} items={leg.items.filter(({ requirement }) => requirement === kind)} words={kind === "silent" ? W.silent : W.notRead} columns={columns} />)}
+    </tbody>
+  );
+}
+
+function Line({ item, judged }: { item: LawItem; judged: boolean }) {
+  return (
+    <tr>
+      <th scope="row">{subjectName(item.subject)}<span class="quiet">{READING[item.requirement]}</span></th>
+      <td data-column={W.columns.asks}>{item.rows.map((row) => <p key={row.id}>{row.requirement}</p>)}</td>
+      <td data-column={W.columns.source}>
+        {item.rows.map((row) => (
+          <p key={row.id}>{row.citation ?? wordFor("law.word.no_citation")}{row.text_year ? `, ${row.text_year}` : ""} <span class="quiet">({knownWords(row)})</span></p>
+        ))}
+      </td>
+      {judged && <td data-column={W.columns.rig}>{MET[item.met]}</td>}
+    </tr>
+  );
+}
+
+function Rest({ items, words, columns }: { items: LawItem[]; words: string; columns: number }) {
+  return items.length === 0 ? null : (
+    <tr class="rest">
+      <td colSpan={columns}><strong>{words}</strong> {items.map(({ subject }) => wordFor(`law.subject.${subject}`)).join("; ")}.</td>
+    </tr>
+  );
+}
+
+/** Each place once, with the numbers of its legs. */
+function onceEach(legs: Leg[]): { leg: Leg; at: number[] }[] {
+  const once = new Map<string, { leg: Leg; at: number[] }>();
+  legs.forEach((leg, i) => {
+    const known = once.get(leg.jurisdiction) ?? { leg, at: [] };
+    known.at.push(i + 1);
+    once.set(leg.jurisdiction, known);
+  });
+  return [...once.values()];
+}

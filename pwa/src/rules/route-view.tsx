@@ -1,0 +1,100 @@
+/** What the law asks along the route of the trip chosen on Departure; it prints as a table. */
+
+import type { Ref } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { Borders, Unread } from "../departure/borders.tsx";
+import { shortCode } from "../departure/places.ts";
+import { Problem } from "../departure/problem.tsx";
+import { chosenRig, useRigs, type Rig } from "../departure/rigs.ts";
+import { forEngine, lastTrip, type Trip } from "../departure/trip.ts";
+import type { Engine } from "../engine/client.ts";
+import type { Law, ProblemDetails, ReadinessReport } from "../engine/types.ts";
+import type { Store } from "../store/store.ts";
+import { showDay } from "../words/format.ts";
+import { RouteTable } from "./route-table.tsx";
+import { Strictest } from "./strictest.tsx";
+import { W } from "./words.ts";
+
+interface Props {
+  engine: Engine;
+  store: Store;
+  heading: Ref<HTMLHeadingElement>;
+}
+
+export function RouteView({ engine, store, heading }: Props) {
+  const rigs = useRigs(store);
+  const [trip] = useState<Trip>(() => lastTrip(new Date()));
+  const rig = chosenRig(rigs, trip.rig);
+  const answer = useRouteLaw(engine, rigs && trip.route.length > 0 ? trip : undefined, rig);
+  return (
+    <>
+      <h1 ref={heading} tabIndex={-1}>{W.heading}</h1>
+      {trip.route.length === 0 ? (
+        <>
+          <p class="hint empty">{W.noRoute}</p>
+          <a class="button wide" href="#departure">{W.toDeparture}</a>
+        </>
+      ) : (
+        <p class="route-line">
+          <strong>{trip.route.map(shortCode).join(" → ")}</strong>
+          <span class="quiet">{[rig?.name ?? W.withoutRig, showDay(trip.on)].join(" · ")}</span>
+        </p>
+      )}
+      <p class="hint">{W.promise}</p>
+      {trip.route.length > 0 && answer === undefined && <p class="hint empty">{W.waiting}</p>}
+      {answer === "failed" && <p class="hint empty" role="alert">{W.failed}</p>}
+      {answer && answer !== "failed" && "problem" in answer && <Problem problem={answer.problem} />}
+      {answer && answer !== "failed" && "law" in answer && (
+        <>
+          <div class="buttons no-print">
+            <button type="button" onClick={() => print()}>{W.print}</button>
+            <a class="button" href="#departure">{W.changeTrip}</a>
+          </div>
+          <Strictest law={answer.law} judged={rig !== undefined} />
+          <Borders law={answer.law} />
+          <RouteTable law={answer.law} judged={rig !== undefined} />
+          <Unread law={answer.law} />
+          <p class="stamp">{answer.stamp}</p>
+        </>
+      )}
+    </>
+  );
+}
+
+type Answer = { law: Law; stamp: string } | { problem: ProblemDetails } | "failed" | undefined;
+
+/** The law of the trip: judged against the rig where one is chosen. The last question asked is the one shown. */
+function useRouteLaw(engine: Engine, trip: Trip | undefined, rig: Rig | undefined): Answer {
+  const [answer, setAnswer] = useState<Answer>();
+  const question = trip && JSON.stringify(forEngine(trip));
+  useEffect(() => {
+    let current = true;
+    if (question === undefined) {
+      return;
+    }
+    askLaw(engine, question, rig?.text).then((next) => current && setAnswer(next), () => current && setAnswer("failed"));
+    return () => {
+      current = false;
+    };
+  }, [engine, question, rig?.text]);
+  return answer;
+}
+
+async function askLaw(engine: Engine, trip: string, rig: string | undefined): Promise<Answer> {
+  if (rig !== undefined) {
+    const judged = await engine.run<ReadinessReport>("readiness", `{"rig":${rig},"trip":${trip}}`);
+    return judged.ok ? { law: judged.value.law, stamp: stampOf(judged.value) } : { problem: judged.problem };
+  }
+  const { route, on, night } = JSON.parse(trip) as Record<string, unknown>;
+  const read = await engine.run<Law & Stamped>("rules/evaluate", JSON.stringify({ route, on, night }));
+  return read.ok ? { law: read.value, stamp: stampOf(read.value) } : { problem: read.problem };
+}
+
+interface Stamped {
+  engine_version: string;
+  facts_version: string;
+}
+
+function stampOf({ engine_version, facts_version }: Stamped): string {
+  return `Engine ${engine_version} · facts ${facts_version}`;
+}
