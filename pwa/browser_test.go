@@ -33,8 +33,8 @@ func TestBrowser(t *testing.T) {
 		"rulesRead", "rulesAccess", "rulesPrint", "rulesKeyboard",
 		"rigFromNothing", "carry", "twoTabs", "rigAccess",
 		"removal",
-	} {
 		"keyed", "units",
+	} {
 		t.Run(scenario, func(t *testing.T) {
 			var out bytes.Buffer
 			cmd := exec.Command("node", "test/browser.mjs", program, scenario, pictures)

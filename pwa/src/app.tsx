@@ -15,8 +15,8 @@ import type { Standing, Store } from "./store/store.ts";
 import { useStanding } from "./store/use-store.ts";
 import { Trouble } from "./trouble/trouble.tsx";
 import { WalkRoom } from "./walk/walk-room.tsx";
-
 import { useReader } from "./words/use-reader.ts";
+
 /** The rooms at hand. */
 const ROOMS = [
   { id: "departure", word: "Departure", icon: "departure" },
@@ -38,8 +38,8 @@ export function App({ engine, store }: { engine: Engine; store: Store }) {
   const [failed, setFailed] = useState("");
   const standing = useStanding(store);
   const [update, setUpdate] = useState<() => void>();
-
   useReader(); // all that is shown follows the reader
+
   useEffect(() => {
     engine.versions.then(setVersions, (reason: Error) => setFailed(reason.message));
     void watchOffline(engine, setOffline, (accept) => setUpdate(() => accept));
