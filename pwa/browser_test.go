@@ -36,6 +36,7 @@ func TestBrowser(t *testing.T) {
 		"keyed", "units",
 	} {
 		t.Run(scenario, func(t *testing.T) {
+			t.Parallel() // a scenario waits more than it works
 			var out bytes.Buffer
 			cmd := exec.Command("node", "test/browser.mjs", program, scenario, pictures)
 			cmd.Env = append(os.Environ(), "CHROMIUM="+chromium)
