@@ -9,14 +9,14 @@ import (
 type Reason uint8
 
 const (
-	NotFinite    Reason = 1 + iota // a value is NaN or infinite
-	OutOfRange                     // a value is outside what its model allows
-	UnknownNode                    // an end is on no node of this circuit
-	SameNode                       // both ends are on one node
-	SourceLoop                     // a source closes a loop of ideal sources
-	ShortSource                    // a source is shorted
-	WrongKind                      // it was given a value of another kind of part
-	UnknownPart                    // there is no such part
+	NotFinite   Reason = 1 + iota // a value is NaN or infinite
+	OutOfRange                    // a value is outside what its model allows
+	UnknownNode                   // an end is on no node of this circuit
+	SameNode                      // both ends are on one node
+	SourceLoop                    // a source closes a loop of ideal sources
+	ShortSource                   // a source is shorted
+	WrongKind                     // it was given a value of another kind of part
+	UnknownPart                   // there is no such part
 )
 
 // String returns what is wrong, for a developer.

@@ -22,16 +22,17 @@
 package circuit
 
 const (
-	// Leak is the conductance in siemens from every node to Ground. It is small
-	// enough that at MaxVolts it carries a tenth of Residual.
-	Leak = 1e-12
+	// Leak is the conductance in siemens from every node to Ground, 100 gigohm.
+	// It is small enough that even at MaxVolts it carries no more than Residual.
+	Leak = 1e-11
 
 	// JunctionLeak is the conductance in siemens beside every diode and LED. It
 	// is what SPICE calls gmin, and the netlist states it.
 	JunctionLeak = 1e-12
 
-	// ShortOhms is the resistance of a closed switch and of a shorted part.
-	ShortOhms = 1e-3
+	// ShortOhms is the resistance of a closed switch and of a shorted part: 5
+	// milliohm.
+	ShortOhms = 5e-3
 
 	// MinOhms and MaxOhms bound a resistor. Below MinOhms the rounding of its
 	// two voltages alone would be a current near Residual; above MaxOhms it is

@@ -115,6 +115,23 @@ func (j *junctionCurve) at(v float64) (amps, siemens float64) {
 	return amps + JunctionLeak*v, siemens + JunctionLeak
 }
 
+// lower returns where to take the curve when the voltage has come down to v and
+// the tangent used last says amps there. Down an exponential Newton's method by
+// voltage gains a factor e a step; by current it lands at once (W. Colon's
+// alternate basis, as L. Nagel reports it in SPICE2, 1975). A current no
+// junction has says that others are still too far off: half way, then.
+func (j *junctionCurve) lower(v, amps float64) float64 {
+	amps -= JunctionLeak * v
+	to := min(v, v/2)
+	if amps > -0.9*j.saturation {
+		to = amps*j.ohms + j.slope*math.Log1p(amps/j.saturation)
+	}
+	if to > v-settled {
+		return v
+	}
+	return to
+}
+
 // backward finds the junction's own voltage by Newton's method: the resistance
 // takes next to nothing, so one or two steps do.
 func (j *junctionCurve) backward(v float64) (amps, siemens float64) {
@@ -130,12 +147,6 @@ func (j *junctionCurve) backward(v float64) (amps, siemens float64) {
 		vj -= off / (1 + j.ohms*siemens)
 	}
 	return amps, siemens / (1 + j.ohms*siemens)
-}
-
-// knee returns the point of the curve where half of a change of voltage falls
-// on the junction and half on the resistance, and the slope there.
-func (j *junctionCurve) knee() (volts, amps, siemens float64) {
-	return (1 - j.start) * j.slope, j.limit - j.saturation, 0.5 / j.ohms
 }
 
 // omega solves w + ln w = z, the Wright omega function, which is the closed

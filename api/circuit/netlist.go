@@ -3,7 +3,7 @@ package circuit
 import "strconv"
 
 // NetlistOptions are what a SPICE program is told about its own accuracy. A
-// field that is 0 takes a default: 1e-9, 1e-14 A, 1e-10 V, 12 digits.
+// field that is 0 takes a default: 1e-6, 1e-12 A, 1e-6 V, 12 digits.
 type NetlistOptions struct {
 	RelTol float64 // how far two steps may differ, as a part of the value
 	AbsTol float64 // and in amperes
@@ -15,8 +15,10 @@ type NetlistOptions struct {
 	GoOn bool
 }
 
-// defaultNetlistOptions ask for more than the answers are compared to.
-var defaultNetlistOptions = NetlistOptions{RelTol: 1e-9, AbsTol: 1e-14, VnTol: 1e-10, Digits: 12}
+// defaultNetlistOptions are as close as ngspice still settles at on all of
+// thousands of networks. Its error is far below: the last step of Newton's
+// method is the square of the one before.
+var defaultNetlistOptions = NetlistOptions{RelTol: 1e-6, AbsTol: 1e-12, VnTol: 1e-6, Digits: 12}
 
 // Netlist writes the circuit, as it now is, in the common syntax of SPICE: the
 // same parts and the same leak, with a control block that solves it, prints
@@ -116,7 +118,7 @@ func (w *netlistWriter) models() {
 func (w *netlistWriter) control(o NetlistOptions) {
 	t := number(Temperature)
 	w.line(".options temp=", t, " tnom=", t, " gmin=", number(JunctionLeak),
-		" reltol=", number(o.RelTol), " abstol=", number(o.AbsTol), " vntol=", number(o.VnTol))
+		" reltol=", number(o.RelTol), " abstol=", number(o.AbsTol), " vntol=", number(o.VnTol), " itl1=1000")
 	w.line(".control")
 	w.line("set numdgt=", strconv.Itoa(o.Digits))
 	w.line("op")

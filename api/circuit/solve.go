@@ -9,11 +9,11 @@ const (
 	// Residual is the greatest sum of currents in amperes that Solve leaves at a node.
 	Residual = 1e-9
 
-	// Iterations is how often Solve tries to come closer before it gives up.
+	// Iterations is how many steps Solve takes before it gives up.
 	Iterations = 200
 
 	settled = 1e-7 // volts: a last step as short leaves an error below 1e-12
-	free    = 30   // so many steps are taken whole; later ones are guarded
+	trusted = 30   // so many steps are taken whole; later ones are guarded
 )
 
 // ConvergenceError says that Solve gave up.
@@ -23,50 +23,42 @@ type ConvergenceError struct {
 }
 
 func (e *ConvergenceError) Error() string {
-	return "circuit: no answer after " + strconv.Itoa(e.Iterations) + " iterations: " + strconv.FormatFloat(e.Residual, 'g', 3, 64) + " A are left over at a node"
+	return "circuit: no answer after " + strconv.Itoa(e.Iterations) + " iterations: " +
+		strconv.FormatFloat(e.Residual, 'g', 3, 64) + " A are left over at a node"
 }
 
-// Solver solves circuits. It keeps what it needs to do so again without
-// allocating, and the last answer. One goroutine at a time may use it.
+// Solver solves circuits. It keeps the last answer, and what it needs to solve
+// again without allocating. One goroutine at a time may use it.
 type Solver struct {
 	network
 	of    *Circuit
-	shown int // the shape the network was made from
+	shown int // the shape the network was read from
 
-	offset []float64 // by node: volts above the root of its supernode
-	x      []float64 // by unknown, then Ground: volts of the root
-	last   []float64 // x before a guarded step
-	flow   []float64 // by unknown: currents that leave it, and what rounding took
-	lost   []float64
-	step   []float64
-	fixed  []float64 // conductances of the parts that are straight lines
-	g      []float64 // all conductances
-	spread float64   // no voltage is further from zero
+	lines     []line
+	lamps     []lamp
+	junctions []junction
+	straight  []float64 // by slot: the conductances of the lines
+	offset    []float64 // by node: volts above the root of its supernode
+	spread    float64   // no voltage is further from zero
 
-	lines     []branch
-	lamps     []branch
-	junctions []branch
+	x         []float64 // by unknown, then Ground: volts of the root
+	before    []float64 // x before a guarded step
+	step      []float64
+	flow      []float64 // by unknown: the currents that leave it,
+	lost      []float64 // and what rounding took of their sum
+	g         []float64 // by slot: all conductances
+	unsettled bool      // some junction is not at the voltage across it
 
-	volts  []float64 // by node
-	amps   []float64 // by part
-	away   []float64 // by node: currents that leave it
-	rounds int
-	left   float64
-}
-
-// branch is a part in the form the iteration goes through.
-type branch struct {
-	a, b    int32 // supernodes
-	slot    int32
-	part    Part
-	offset  float64 // volts between the ends when both roots are at 0
-	siemens float64 // of a line
-	lamp    *lampCurve
-	diode   *junctionCurve
+	volts []float64 // by node
+	away  []float64 // by node: the currents that leave it
+	amps  []float64 // by part
+	watts []float64 // by part
+	steps int       // 0 if there is no answer
+	left  float64
 }
 
 // NewSolver returns a solver with room for c. It may be used for any other
-// circuit, and will make more room when that is larger.
+// circuit, and makes more room when that is larger.
 func NewSolver(c *Circuit) *Solver {
 	s := &Solver{}
 	if c.sound() == nil {
@@ -80,8 +72,8 @@ func NewSolver(c *Circuit) *Solver {
 // After an error every voltage and current is 0.
 func (s *Solver) Solve(c *Circuit) error { return s.solve(c, false) }
 
-// SolveWarm is Solve that starts from its last answer if that was for a circuit
-// of the same shape. It may differ from Solve in the last digits.
+// SolveWarm is Solve that starts from its last answer, if that was for a circuit
+// of the same shape. The last digits may differ from Solve's.
 func (s *Solver) SolveWarm(c *Circuit) error { return s.solve(c, true) }
 
 // Voltage returns the voltage of a node against Ground; 0 for no such node.
@@ -104,32 +96,55 @@ func (s *Solver) Current(p Part) float64 {
 
 // Power returns the watts a part takes up: negative for a source that delivers.
 func (s *Solver) Power(p Part) float64 {
-	if p < 0 || int(p) >= len(s.amps) {
+	if p < 0 || int(p) >= len(s.watts) {
 		return 0
 	}
-	q := &s.of.parts[p]
-	return s.amps[p] * (s.volts[q.a] - s.volts[q.b])
+	return s.watts[p]
 }
 
-// Iterations returns how many steps the last answer took, and the greatest sum
-// of currents it leaves at a node, in amperes.
-func (s *Solver) Iterations() (steps int, residual float64) { return s.rounds, s.left }
+// Effort returns how many steps the last answer took and the greatest sum of
+// currents it leaves at a node, in amperes.
+func (s *Solver) Effort() (steps int, residual float64) { return s.steps, s.left }
+
+// line, lamp and junction are the parts in the form the iteration goes through.
+type line struct {
+	branch
+	siemens float64
+}
+
+type lamp struct {
+	branch
+	curve *lampCurve
+}
+
+type junction struct {
+	branch
+	curve         *junctionCurve
+	at            float64 // volts where the tangent touches the curve
+	amps, siemens float64 // there
+}
+
+type branch struct {
+	a, b   int32 // supernodes
+	slot   int32
+	part   Part    // -1 for a leak
+	offset float64 // volts across when both roots are at 0
+}
 
 func (s *Solver) solve(c *Circuit, warm bool) error {
-	warm = warm && s.of == c && s.shown == c.shape && s.rounds > 0
-	s.rounds, s.left = 0, 0
-	if err := s.ready(c); err != nil {
-		s.clear()
-		return err
+	warm = warm && s.of == c && s.shown == c.shape && s.steps > 0
+	s.steps, s.left = 0, 0
+	err := s.ready(c)
+	if err == nil {
+		s.load(c)
+		s.start(warm)
+		err = s.iterate()
 	}
-	s.load(c)
-	if !warm {
-		s.guess()
-	}
-	if !s.iterate() {
-		err := &ConvergenceError{Iterations: s.rounds, Residual: s.left}
-		s.rounds = 0
-		s.clear()
+	if err != nil {
+		s.steps = 0
+		clear(s.volts)
+		clear(s.amps)
+		clear(s.watts)
 		return err
 	}
 	s.finish(c)
@@ -140,44 +155,34 @@ func (s *Solver) ready(c *Circuit) error {
 	if err := c.sound(); err != nil {
 		return err
 	}
-	if s.of == c && s.shown == c.shape {
-		return nil
-	}
-	if err := s.fit(c); err != nil {
-		return err
+	if s.of != c || s.shown != c.shape {
+		if err := s.fit(c); err != nil {
+			return err
+		}
 	}
 	return nil
 }
 
-func (s *Solver) clear() {
-	clear(s.volts)
-	clear(s.amps)
-}
-
-// fit makes the network of c and room for its numbers.
+// fit reads the shape of c and makes room for its numbers.
 func (s *Solver) fit(c *Circuit) *PartError {
 	s.of = nil
 	if err := s.read(c); err != nil {
 		return err
 	}
-	m, n := s.unknowns+1, len(c.names)
-	s.offset, s.volts, s.away = fill(s.offset, n, 0), fill(s.volts, n, 0), fill(s.away, n, 0)
-	s.x, s.last, s.step = fill(s.x, m, 0), fill(s.last, m, 0), fill(s.step, m, 0)
-	s.flow, s.lost = fill(s.flow, m, 0), fill(s.lost, m, 0)
-	s.fixed, s.g = fill(s.fixed, len(s.column)+1, 0), fill(s.g, len(s.column)+1, 0)
-	s.amps = fill(s.amps, len(c.parts), 0)
-	s.lines = room(s.lines, len(c.parts)+n)
-	s.lamps = room(s.lamps, len(c.parts))
-	s.junctions = room(s.junctions, len(c.parts))
+	nodes, parts, unknowns, slots := len(c.names), len(c.parts), s.unknowns+1, len(s.column)+1
+	for _, f := range []*[]float64{&s.offset, &s.volts, &s.away} {
+		*f = fill(*f, nodes, 0)
+	}
+	for _, f := range []*[]float64{&s.x, &s.before, &s.step, &s.flow, &s.lost} {
+		*f = fill(*f, unknowns, 0)
+	}
+	s.straight, s.g = fill(s.straight, slots, 0), fill(s.g, slots, 0)
+	s.amps, s.watts = fill(s.amps, parts, 0), fill(s.watts, parts, 0)
+	s.lines = fill(s.lines, parts+nodes, line{})
+	s.lamps = fill(s.lamps, parts, lamp{})
+	s.junctions = fill(s.junctions, parts, junction{})
 	s.of, s.shown = c, c.shape
 	return nil
-}
-
-func room(s []branch, n int) []branch {
-	if cap(s) < n {
-		return make([]branch, 0, n)
-	}
-	return s
 }
 
 // load takes the circuit's values over.
@@ -190,10 +195,11 @@ func (s *Solver) load(c *Circuit) {
 		s.offset[h.child] = s.offset[h.parent] + h.sign*v
 		s.spread += math.Abs(v)
 	}
-	clear(s.fixed)
-	for n := range s.super {
-		if k := s.super[n]; int(k) < s.unknowns {
-			s.line(branch{a: k, b: int32(s.unknowns), slot: s.rows[k+1] - 1, part: -1, offset: s.offset[n], siemens: Leak})
+	clear(s.straight)
+	ground := int32(s.unknowns)
+	for n, k := range s.super {
+		if k != ground {
+			s.line(branch{a: k, b: ground, slot: s.rows[k+1] - 1, part: -1, offset: s.offset[n]}, Leak)
 		}
 	}
 	for i := range c.parts {
@@ -206,89 +212,100 @@ func (s *Solver) part(q *part, p Part) {
 	switch {
 	case q.kind == source || q.condition == Cut:
 	case q.condition == Shorted:
-		b.siemens = 1 / ShortOhms
-		s.line(b)
+		s.line(b, 1/ShortOhms)
 	case q.kind == resistor:
-		b.siemens = 1 / q.value
-		s.line(b)
-	case q.kind == breaker && q.closed:
-		b.siemens = 1 / ShortOhms
-		s.line(b)
+		s.line(b, 1/q.value)
 	case q.kind == filament:
-		b.lamp = &q.lamp
-		s.lamps = append(s.lamps, b)
+		s.lamps = append(s.lamps, lamp{branch: b, curve: &q.lamp})
 	case q.kind == diode || q.kind == led:
-		b.diode = &q.junction
-		s.junctions = append(s.junctions, b)
+		s.junctions = append(s.junctions, junction{branch: b, curve: &q.junction})
+	case q.closed:
+		s.line(b, 1/ShortOhms)
 	}
 }
 
-func (s *Solver) line(b branch) {
-	s.lines = append(s.lines, b)
-	s.fixed[b.slot] += b.siemens
+func (s *Solver) line(b branch, siemens float64) {
+	s.lines = append(s.lines, line{branch: b, siemens: siemens})
+	s.straight[b.slot] += siemens
 }
 
-// guess solves the network once with each lamp a resistor at its rating and
-// each diode the tangent at its knee.
-func (s *Solver) guess() {
-	clear(s.x)
-	s.begin()
-	for i := range s.lamps {
-		b := &s.lamps[i]
-		g := b.lamp.amps * b.lamp.perVolt
-		s.add(b, g*b.offset, g)
+// start finds where to begin: at the last answer, or where the network would be
+// if each lamp were a resistor as when lit and each diode as it is at 0 V.
+func (s *Solver) start(warm bool) {
+	if !warm {
+		clear(s.x)
 	}
 	for i := range s.junctions {
-		b := &s.junctions[i]
-		v, amps, g := b.diode.knee()
-		s.add(b, amps+g*(b.offset-v), g)
+		j := &s.junctions[i]
+		if warm {
+			j.at = s.across(&j.branch)
+		}
+		j.amps, j.siemens = j.curve.at(j.at)
+	}
+	if warm {
+		return
+	}
+	s.begin()
+	for i := range s.lamps {
+		l := &s.lamps[i]
+		g := l.curve.amps * l.curve.perVolt
+		s.add(&l.branch, g*l.offset, g)
+	}
+	for i := range s.junctions {
+		j := &s.junctions[i]
+		s.add(&j.branch, j.siemens*j.offset, j.siemens)
 	}
 	s.newton()
-	for k := range s.unknowns {
-		s.x[k] = s.bounded(s.step[k])
-	}
+	s.whole()
 }
 
-// bounded keeps a voltage where the answer must be: parts without sources
-// cannot lift a node above every source.
-func (s *Solver) bounded(v float64) float64 { return max(-s.spread, min(s.spread, v)) }
-
-// iterate takes Newton's steps until the currents balance, and reports whether
-// they do. The first are taken whole: every curve becomes a straight line far
-// out, so that they seldom overshoot for long. What has not settled by then is
-// guarded by a search along the step, on which the co-content is convex.
-func (s *Solver) iterate() bool {
+// iterate takes Newton's steps until the currents balance. The first are taken
+// whole: far out every curve is a straight line, so they do not overshoot for
+// long. What has not settled by then is guarded.
+func (s *Solver) iterate() error {
 	moved := math.Inf(1)
-	for s.rounds = 1; s.rounds <= Iterations; s.rounds++ {
-		s.left = s.balance()
-		if s.left <= Residual/10 && moved <= settled {
-			return true
+	for s.steps < Iterations {
+		s.steps++
+		guarded := s.steps > trusted
+		s.left = s.balance(!guarded)
+		if s.left <= Residual/10 && moved <= settled && !s.unsettled {
+			return nil
 		}
 		s.newton()
-		if s.rounds > free {
+		if guarded {
 			moved = s.guarded()
 		} else {
 			moved = s.whole()
 		}
 	}
-	s.rounds = Iterations
-	s.left = s.balance()
-	return s.left <= Residual && moved <= settled
+	if s.left = s.balance(false); s.left <= Residual && moved <= settled {
+		return nil
+	}
+	return &ConvergenceError{Iterations: Iterations, Residual: s.left}
 }
 
 // balance adds up the currents that leave each unknown, and the conductances,
-// and returns the greatest sum.
-func (s *Solver) balance() float64 {
+// and returns the greatest sum. If limit is set a junction may be taken at
+// another voltage than the one across it, and continued on its tangent.
+func (s *Solver) balance(limit bool) float64 {
 	s.begin()
+	s.unsettled = false
 	for i := range s.lamps {
-		b := &s.lamps[i]
-		amps, g := b.lamp.at(s.across(b))
-		s.add(b, amps, g)
+		l := &s.lamps[i]
+		amps, siemens := l.curve.at(s.across(&l.branch))
+		s.add(&l.branch, amps, siemens)
 	}
 	for i := range s.junctions {
-		b := &s.junctions[i]
-		amps, g := b.diode.at(s.across(b))
-		s.add(b, amps, g)
+		j := &s.junctions[i]
+		v := s.across(&j.branch)
+		to := v
+		if limit && v < j.at {
+			to = j.curve.lower(v, j.amps+j.siemens*(v-j.at))
+			s.unsettled = s.unsettled || to != v
+		}
+		j.at = to
+		j.amps, j.siemens = j.curve.at(to)
+		s.add(&j.branch, j.amps+j.siemens*(v-to), j.siemens)
 	}
 	worst := 0.0
 	for k := range s.unknowns {
@@ -298,14 +315,14 @@ func (s *Solver) balance() float64 {
 	return worst
 }
 
-// begin starts the sums with the parts that are straight lines.
+// begin starts the sums with the lines.
 func (s *Solver) begin() {
 	clear(s.flow)
 	clear(s.lost)
-	copy(s.g, s.fixed)
+	copy(s.g, s.straight)
 	for i := range s.lines {
-		b := &s.lines[i]
-		s.current(b, b.siemens*s.across(b))
+		l := &s.lines[i]
+		s.current(&l.branch, l.siemens*s.across(&l.branch))
 	}
 }
 
@@ -318,7 +335,7 @@ func (s *Solver) add(b *branch, amps, siemens float64) {
 
 // current adds a branch's current at both ends, and keeps what rounding loses:
 // a network that hangs on its leak is held by picoamperes beside amperes
-// (A. Neumaier, Zeitschrift für Angewandte Mathematik und Mechanik 54, 1974).
+// (D. Knuth, The Art of Computer Programming 2, 4.2.2, theorem B).
 func (s *Solver) current(b *branch, amps float64) {
 	sum := s.flow[b.a]
 	t := sum + amps
@@ -341,30 +358,32 @@ func (s *Solver) newton() {
 	s.voltages(s.g, s.step)
 }
 
-// whole takes the step and returns its length.
+// whole takes the step and returns its length. It keeps within the spread:
+// parts without a source of their own lift no node above every source.
 func (s *Solver) whole() float64 {
 	for k := range s.unknowns {
-		s.x[k] = s.bounded(s.x[k] + s.step[k])
+		s.x[k] = max(-s.spread, min(s.spread, s.x[k]+s.step[k]))
 	}
 	return s.longest()
 }
 
 // guarded takes as much of the step as does not climb the co-content again, by
-// halving. Its slope along the step is the sum of current times step. It
-// returns the step's length, or more if it took only a part.
+// halving: its slope along the step is the sum of current times step, which
+// only grows on the way. It returns the step's length, or more if it took only
+// a part.
 func (s *Solver) guarded() float64 {
-	copy(s.last, s.x)
-	before := math.Abs(s.slope())
+	copy(s.before, s.x)
+	slope := math.Abs(s.slope())
 	low, high, t := 0.0, 1.0, 1.0
 	for range 60 {
 		for k := range s.unknowns {
-			s.x[k] = s.last[k] + t*s.step[k]
+			s.x[k] = s.before[k] + t*s.step[k]
 		}
-		s.balance()
+		s.balance(false)
 		switch after := s.slope(); {
-		case after > 0.9*before:
+		case after > 0.9*slope:
 			high = t
-		case t < 1 && after < -0.9*before:
+		case t < 1 && after < -0.9*slope:
 			low = t
 		default:
 			return s.longest() / t
@@ -390,27 +409,27 @@ func (s *Solver) longest() float64 {
 	return l
 }
 
-// finish works out every node's voltage and every part's current.
+// finish works out every node's voltage and every part's current and power.
 func (s *Solver) finish(c *Circuit) {
 	for n := range s.volts {
 		s.volts[n] = s.x[s.super[n]] + s.offset[n]
 		s.away[n] = Leak * s.volts[n]
 	}
 	clear(s.amps)
+	clear(s.watts)
 	for i := range s.lines {
-		if b := &s.lines[i]; b.part >= 0 {
-			s.carries(c, b.part, b.siemens*s.across(b))
+		if l := &s.lines[i]; l.part >= 0 {
+			s.carries(c, l.part, l.siemens*s.across(&l.branch))
 		}
 	}
 	for i := range s.lamps {
-		b := &s.lamps[i]
-		amps, _ := b.lamp.at(s.across(b))
-		s.carries(c, b.part, amps)
+		l := &s.lamps[i]
+		amps, _ := l.curve.at(s.across(&l.branch))
+		s.carries(c, l.part, amps)
 	}
 	for i := range s.junctions {
-		b := &s.junctions[i]
-		amps, _ := b.diode.at(s.across(b))
-		s.carries(c, b.part, amps)
+		j := &s.junctions[i]
+		s.carries(c, j.part, j.amps+j.siemens*(s.across(&j.branch)-j.at))
 	}
 	for i := len(s.tree) - 1; i >= 0; i-- {
 		h := s.tree[i]
@@ -419,7 +438,9 @@ func (s *Solver) finish(c *Circuit) {
 }
 
 func (s *Solver) carries(c *Circuit, p Part, amps float64) {
+	q := &c.parts[p]
 	s.amps[p] = amps
-	s.away[c.parts[p].a] += amps
-	s.away[c.parts[p].b] -= amps
+	s.watts[p] = amps * (s.volts[q.a] - s.volts[q.b])
+	s.away[q.a] += amps
+	s.away[q.b] -= amps
 }
