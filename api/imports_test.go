@@ -28,8 +28,12 @@ var floors = map[string]int{
 	"": facade,
 }
 
-// parts is the package of facts that everything else in the room lamps reads.
-const parts = "pintail/api/lamps/parts"
+// Inside the room lamps: parts are the facts that everything else reads, wiring
+// makes a circuit of a harness, and the operations stand on both.
+const (
+	parts  = "pintail/api/lamps/parts"
+	wiring = "pintail/api/lamps/wiring"
+)
 
 const (
 	ground = iota
@@ -121,6 +125,8 @@ func mayNot(from, imported string) string {
 			return "the house has no room " + other
 		case from == parts && room == other:
 			return "what a harness is made of rests on nothing else of its room"
+		case from == wiring && room == other && imported != parts:
+			return "the circuit of a harness rests on its parts alone"
 		case room == other, f < floor, f == ground && floor == ground:
 			return ""
 		}
@@ -161,6 +167,11 @@ func TestMayNot(t *testing.T) {
 		{"pintail/api/lamps", parts, true},
 		{parts, "pintail/api/lamps", false},
 		{parts, "pintail/api/rig", true},
+		{"pintail/api/lamps", wiring, true},
+		{wiring, parts, true},
+		{wiring, "pintail/api/circuit", true},
+		{wiring, "pintail/api/lamps", false},
+		{wiring, "pintail/api/lamps/plan", false},
 		{"pintail/api/coupling", parts, false},
 		{"pintail/api/readiness", "pintail/api/walkround", false},
 		{"pintail/api/readiness", "pintail/api/rules", true},

@@ -46,6 +46,7 @@ func Operations() []Operation {
 		define("readiness", readiness.Evaluate),
 		define("coupling/check", coupling.Check),
 		define("lamps/check", lamps.Check),
+		define("lamps/netlist", lamps.Netlist),
 		define("brakes/check", brakes.Check),
 		define("brakes/choice", brakes.Choose),
 		define("breakaway/hold", breakaway.Hold),

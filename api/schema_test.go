@@ -15,6 +15,7 @@ import (
 	"pintail/api"
 	"pintail/api/finding"
 	"pintail/api/lamps"
+	"pintail/api/lamps/wiring"
 	"pintail/api/rules"
 	"pintail/api/unit"
 	"pintail/api/walkround"
@@ -30,6 +31,11 @@ var schemaNames = map[reflect.Type]string{
 	reflect.TypeFor[unit.Temperature]():    "Temperature",
 	reflect.TypeFor[finding.ParamForm]():   "Param",
 	reflect.TypeFor[lamps.Count]():         "LampCount",
+	reflect.TypeFor[wiring.Step]():         "LightStep",
+	reflect.TypeFor[wiring.Half]():         "FlashHalf",
+	reflect.TypeFor[wiring.Job]():          "LampJob",
+	reflect.TypeFor[wiring.How]():          "HowResolved",
+	reflect.TypeFor[wiring.Value]():        "WiringValue",
 	reflect.TypeFor[rules.Item]():          "LawItem",
 	reflect.TypeFor[rules.Facts]():         "LawFacts",
 	reflect.TypeFor[rules.Subject]():       "LawSubject",

@@ -124,17 +124,18 @@ func message(id string) string {
 	return strings.ReplaceAll(id, "_{ohm}", "")
 }
 
-// placeholders are what a line may leave open, and what each stands for. A
-// second name is the letter of its nodes.
+// placeholders are what a line may leave open, what each stands for, and the
+// names of its words. letter is the placeholder of the letter of its nodes.
 var placeholders = []struct {
-	name, letter string
-	values       []string
+	name, letter, words string
+	values              []string
 }{
-	{"feed", "x", []string{"tail", "left", "right", "stop"}},
-	{"side", "y", []string{"left", "right"}},
-	{"drop", "", []string{"tail", "left", "right", "left_turn", "right_turn", "stop_left", "stop_right"}},
-	{"own", "", []string{"tail", "left", "right"}},
-	{"lamp", "", []string{"stop_left", "stop_right", "tail_left", "tail_right", "turn_left", "turn_right", "plate", "clearance_left", "clearance_right", "high_stop"}},
+	{"feed", "x", "feed", []string{"tail", "left", "right", "stop"}},
+	{"side", "y", "side", []string{"left", "right"}},
+	{"drop", "", "drop", []string{"tail", "left", "right", "left_turn", "right_turn", "stop_left", "stop_right"}},
+	{"own", "", "own", []string{"tail", "left", "right"}},
+	{"lamp", "", "lamp", []string{"stop_left", "stop_right", "tail_left", "tail_right", "turn_left", "turn_right", "plate", "clearance_left", "clearance_right", "high_stop"}},
+	{"led", "", "lamp", []string{"stop_left", "stop_right", "tail_left", "tail_right", "turn_left", "turn_right", "plate"}},
 }
 
 func (r faultRow) spread() []faultRow {
@@ -146,7 +147,7 @@ func (r faultRow) spread() []faultRow {
 		var more []faultRow
 		for _, row := range rows {
 			for _, v := range p.values {
-				w := row.with(p.name, v, finding.Word("wiring."+p.name+"."+v))
+				w := row.with(p.name, v, finding.Word("wiring."+p.words+"."+v))
 				if p.letter != "" {
 					w = w.with(p.letter, v[:1])
 				}

@@ -1,6 +1,8 @@
 package wiring
 
 import (
+	"strings"
+
 	"pintail/api/circuit"
 	"pintail/api/lamps/parts"
 	"pintail/api/rig"
@@ -107,6 +109,31 @@ func (n *Network) Light(lamp int) float64 {
 		return 0
 	}
 	return n.lamps[lamp].light(n.Volts(lamp), n.Amps(lamp))
+}
+
+// Fed reports whether a feed of the harness as built leads to a lamp of the car
+// that the harness lights; the motorhome's and the car's own need none.
+func (n *Network) Fed(lamp int) bool {
+	l := &n.lamps[lamp]
+	if !l.Connected || strings.HasPrefix(string(l.Lens), "motorhome_") || strings.HasPrefix(string(l.Lens), "car_") || l.Lens == HighStop {
+		return true
+	}
+	live := l.Live
+	if tr, ok := n.Node("tr"); ok && live == tr && n.base[n.byName["jumper"]].condition == circuit.Sound {
+		live, _ = n.Node("tl")
+	}
+	for f := range feeds {
+		if n.umbilical[f] < 0 || n.base[n.umbilical[f]].condition == circuit.Cut {
+			continue
+		}
+		_, end := n.circuit.Ends(n.car[f])
+		for p := range n.base {
+			if b := &n.base[p]; b.a == end && b.b == live && b.condition == circuit.Sound {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // keep remembers how a part was built.

@@ -49,13 +49,14 @@ func anyRig(r *rand.Rand) rig.Rig {
 	h.ConverterLogic = rig.ConverterLogic(word(rig.ConverterLogic("").Values()))
 	h.ConverterDropV = number(0, 3)
 	h.Feeds = rig.Feeds{Tail: often(), Left: often(), Right: often(), Brake: maybe(), Ground: often()}
-	h.Lamps = rig.LampSet{Tail: sides(), Stop: sides(), Turn: rig.Pair{Left: maybe(), Right: maybe()}, Plate: maybe(), Clearance: rig.Pair{Left: maybe()}}
+	h.Lamps = rig.LampSet{Tail: sides(), Stop: sides(), Turn: rig.Pair{Left: maybe(), Right: maybe()}, Plate: maybe(), Clearance: rig.Pair{Left: maybe(), Right: maybe()}}
 	h.Diodes = rig.Diodes{Kind: rig.DiodeKind(word(rig.DiodeKind("").Values())), Tail: pair(), Left: pair(), Right: pair(), Stop: pair()}
 	h.FarSideJumper, h.StopSwitchInterrupted = often(), maybe()
 	h.Connector.ContactOhm = number(0.002, 1)
 	h.Ground.HitchOhm = number(0.2, 50)
 	if r.IntN(4) == 0 {
 		h.Bulbs.Stop.ID, h.Bulbs.Tail.ID, h.Bulbs.Turn.ID = "LED-STOP", "LED-TAIL", "LED-STOP"
+		h.Bulbs.Plate.ID = "W5W/LED"
 	} else if r.IntN(2) == 0 {
 		h.Bulbs.Stop.ID, h.Bulbs.Tail.ID, h.Bulbs.Turn.ID = "P21/5W", "P21/5W", "PY21W"
 	}
