@@ -98,5 +98,6 @@ function titleOf(spec: Spec, entry: Json | undefined, at: number): string {
 function aboutOf(spec: Spec, entry: Json | undefined): string {
   const field = spec.fields.find(({ at }) => at !== `/${spec.ranked}` && valueAt(entry, at) !== undefined);
   const value = field && valueAt(entry, field.at);
-  return field ? converse(field, value) || shownIn(field, value) : "nothing entered yet";
+  const other = field && converse(field, value);
+  return field ? shownIn(field, value) + (other && ` = ${other}`) : "nothing entered yet";
 }
