@@ -43,6 +43,10 @@ type Workspace interface {
 	// device and takes all of them, or none if one is refused. Their times are
 	// allotted inside, each later than everything the workspace holds.
 	Write(ctx context.Context, w Write) (Outcome, error)
+	// WriteAll is Write for several documents at once, none of them twice: all of
+	// it, or nothing where one is refused, present or stale. They share the actor
+	// and the time of the first, and have no Once. At most MaxWriteAll.
+	WriteAll(ctx context.Context, writes []Write) ([]Outcome, error)
 	// Erase takes the values of a document at and under a path out of the store
 	// for good and records that it did. It is the one way anything leaves. All
 	// answers kept for repeated requests go too, because they may hold what was
@@ -59,6 +63,9 @@ type Workspace interface {
 	// Documents lists the documents of a kind that are there, by id, from after
 	// the id given, at most limit (1 to MaxPage). They come without their Value.
 	Documents(ctx context.Context, kind, after string, limit int) ([]Document, error)
+	// Values is Documents, each with its Value, fewer where they are large, but at
+	// least one if there is one.
+	Values(ctx context.Context, kind, after string, limit int) ([]Document, error)
 	// Versions returns all changes of one document.
 	Versions(ctx context.Context, doc string) (Versions, error)
 	// Answered returns the answer kept for a request that was sent before, as
@@ -80,6 +87,9 @@ const MaxPage = 1000
 
 // MaxAppend is the most entries that are offered at once.
 const MaxAppend = 1000
+
+// MaxWriteAll is the most documents that are written at once.
+const MaxWriteAll = 20_000
 
 // Append is a page of entries offered to a workspace.
 type Append struct {

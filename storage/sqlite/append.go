@@ -3,7 +3,6 @@ package sqlite
 import (
 	"context"
 	"database/sql"
-	"slices"
 	"time"
 
 	"github.com/go-json-experiment/json"
@@ -40,21 +39,20 @@ func (s *space) Write(ctx context.Context, w storage.Write) (storage.Outcome, er
 		return storage.Outcome{}, invalid("each write wants one id")
 	}
 	return s.answer(ctx, "write", w.Actor, w.At, w.Once, func(r *row, out *storage.Outcome) error {
-		d, found, err := findDocument(r.scope, w.Doc)
-		if err != nil {
+		if may, err := r.may(w, out); err != nil || !may {
 			return err
-		}
-		out.Version = d.Version
-		if w.IfAbsent && found && d.Value != nil {
-			out.Present = true
-			return nil
-		}
-		if w.IfVersion != 0 && w.IfVersion != d.Version {
-			out.Stale = true
-			return nil
 		}
 		return r.write(w, out)
 	})
+}
+
+// may reports whether the document stands as the write wants it.
+func (r *row) may(w storage.Write, out *storage.Outcome) (bool, error) {
+	d, found, err := findDocument(r.scope, w.Doc)
+	out.Version = d.Version
+	out.Present = w.IfAbsent && found && d.Value != nil
+	out.Stale = !out.Present && w.IfVersion != 0 && w.IfVersion != d.Version
+	return !out.Present && !out.Stale, err
 }
 
 // write admits the writes and keeps all or none.
@@ -121,6 +119,7 @@ type judge struct {
 	// owner is the document of each id that the workspace has already taken.
 	owner map[string]string
 	docs  []string
+	in    map[string]bool // docs, to look them up
 	taken []journal.Entry
 	// place is where in the results each taken entry stands.
 	place []int
@@ -137,7 +136,7 @@ func (r *row) judge(entries []journal.Entry) (*judge, error) {
 	if err != nil {
 		return nil, err
 	}
-	j := &judge{r: r, owner: map[string]string{}}
+	j := &judge{r: r, owner: map[string]string{}, in: map[string]bool{}}
 	rows, err := r.rows("SELECT entry.id, doc FROM json_each(?2) CROSS JOIN entry INDEXED BY entry_id ON workspace = ?1 AND entry.id = json_each.value", string(list))
 	return j, each(rows, err, func(rows *sql.Rows) error {
 		var id, doc string
@@ -162,8 +161,8 @@ func (j *judge) entry(e journal.Entry) (storage.Result, error) {
 	if admitted == journal.Taken {
 		j.owner[e.ID] = e.Doc
 		j.taken, j.place = append(j.taken, e), append(j.place, at)
-		if !slices.Contains(j.docs, e.Doc) {
-			j.docs = append(j.docs, e.Doc)
+		if !j.in[e.Doc] {
+			j.docs, j.in[e.Doc] = append(j.docs, e.Doc), true
 		}
 	}
 	return storage.Result{Admitted: admitted, Refusal: refusal}, nil

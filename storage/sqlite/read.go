@@ -144,7 +144,17 @@ func findDocument(sc scope, doc string) (storage.Document, bool, error) {
 }
 
 // Documents is part of storage.Workspace.
-func (s *space) Documents(ctx context.Context, kind, after string, limit int) (all []storage.Document, err error) {
+func (s *space) Documents(ctx context.Context, kind, after string, limit int) ([]storage.Document, error) {
+	return s.documents(ctx, "NULL", kind, after, limit)
+}
+
+// Values is part of storage.Workspace.
+func (s *space) Values(ctx context.Context, kind, after string, limit int) ([]storage.Document, error) {
+	return s.documents(ctx, "value", kind, after, limit)
+}
+
+// documents lists documents, with the expression given as their value.
+func (s *space) documents(ctx context.Context, expression, kind, after string, limit int) (all []storage.Document, err error) {
 	if err := checkLimit(limit); err != nil {
 		return nil, err
 	}
@@ -153,13 +163,22 @@ func (s *space) Documents(ctx context.Context, kind, after string, limit int) (a
 	}
 	err = s.look(ctx, "list the documents", func(sc scope) error {
 		// '0' is the character after '/'.
-		rows, err := sc.rows(`SELECT doc, name, version, created_us, updated_us FROM document
+		rows, err := sc.rows(`SELECT doc, name, version, created_us, updated_us, `+expression+` FROM document
 			WHERE workspace = ?1 AND doc > ?2 AND doc < ?3 AND value IS NOT NULL ORDER BY doc LIMIT ?4`, kind+"/"+after, kind+"0", limit)
+		bytes := 0
 		return each(rows, err, func(rows *sql.Rows) error {
+			if bytes > maxPageBytes {
+				return nil
+			}
 			var d storage.Document
 			var created, updated int64
-			err := rows.Scan(&d.Doc, &d.Name, &d.Version, &created, &updated)
+			var value sql.Null[string]
+			err := rows.Scan(&d.Doc, &d.Name, &d.Version, &created, &updated, &value)
 			d.Created, d.Updated = fromMicro(created), fromMicro(updated)
+			if value.Valid {
+				d.Value = []byte(value.V)
+			}
+			bytes += len(value.V)
 			all = append(all, d)
 			return err
 		})

@@ -725,10 +725,12 @@ func callAll(ctx context.Context, w storage.Workspace) map[string]error {
 	_, errs["About"] = w.About(ctx)
 	_, errs["Append"] = w.Append(ctx, offer(Entry(1, "rig/a", "/x", "1", 0)))
 	_, errs["Write"] = w.Write(ctx, put("rig/a", 2, journal.Write{Path: "/x", Value: jsontext.Value(`1`)}))
+	_, errs["WriteAll"] = w.WriteAll(ctx, []storage.Write{put("rig/a", 4, journal.Write{Path: "/x", Value: jsontext.Value(`1`)})})
 	_, errs["Erase"] = w.Erase(ctx, storage.Erase{ID: ID(3), Doc: "rig/a", At: Noon})
 	_, errs["Since"] = w.Since(ctx, 0, 1)
 	_, _, errs["Document"] = w.Document(ctx, "rig/a")
 	_, errs["Documents"] = w.Documents(ctx, "rig", "", 1)
+	_, errs["Values"] = w.Values(ctx, "rig", "", 1)
 	_, errs["Versions"] = w.Versions(ctx, "rig/a")
 	_, errs["Answered"] = w.Answered(ctx, "a", *request("k", "b"), Noon)
 	errs["AddKey"] = w.AddKey(ctx, storage.NewKey{ID: "x", Role: storage.Admin, Hash: sha256.Sum256(nil)}, Noon)
@@ -765,6 +767,7 @@ func isolation(t *testing.T, p Place) {
 		"Document":  func() (any, error) { d, _, err := b.Document(ctx, "rig/only_a"); return string(d.Value) + d.Name, err },
 		"Shared":    func() (any, error) { d, _, err := b.Document(ctx, "rig/shared"); return string(d.Value) + d.Name, err },
 		"Documents": func() (any, error) { return b.Documents(ctx, "rig", "", 100) },
+		"Values":    func() (any, error) { return b.Values(ctx, "rig", "", 100) },
 		"Versions":  func() (any, error) { return b.Versions(ctx, "rig/only_a") },
 		"Answered": func() (any, error) {
 			r, err := b.Answered(ctx, "key-1", *x.Once, Noon)
