@@ -62,7 +62,7 @@ func (e *PartError) Error() string {
 type NodeError struct{ Name string }
 
 func (e *NodeError) Error() string {
-	return "circuit: node " + strconv.Quote(e.Name) + ": a name is a lower-case letter, then lower-case letters, digits and underscores, and not gnd"
+	return "circuit: node " + strconv.Quote(e.Name) + ": a name is a lower-case letter, then lower-case letters, digits and underscores, and no word SPICE keeps for itself"
 }
 
 // Check returns nil if the circuit can be solved, and otherwise a *PartError
@@ -152,5 +152,15 @@ func nodeName(s string) bool {
 			return false
 		}
 	}
-	return s != "" && s != "gnd"
+	return s != "" && !taken(s)
+}
+
+// taken reports whether ngspice 39 reads a word as something else than a node:
+// ground, an operator, the temperature, every node at once.
+func taken(s string) bool {
+	switch s {
+	case "gnd", "and", "or", "not", "eq", "ne", "lt", "le", "gt", "ge", "temper", "all":
+		return true
+	}
+	return false
 }

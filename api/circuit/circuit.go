@@ -80,8 +80,9 @@ func New() *Circuit {
 // Node returns the node of that name and adds it at first use. "0" is Ground.
 //
 // A name is a lower-case letter followed by lower-case letters, digits and
-// underscores, so that SPICE reads it as it stands; Check refuses any other,
-// and "gnd", which SPICE takes for ground.
+// underscores, so that SPICE reads it as it stands. Check refuses any other, and
+// the words SPICE keeps for itself: gnd, temper, all, and, or, not, eq, ne, lt, le,
+// gt, ge.
 func (c *Circuit) Node(name string) Node {
 	if n, ok := c.byName[name]; ok {
 		return n

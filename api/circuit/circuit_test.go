@@ -83,7 +83,7 @@ func TestBadPart(t *testing.T) {
 }
 
 func TestBadNode(t *testing.T) {
-	for _, name := range []string{"", "A", "a b", "1", "_a", "gnd", "a\n.end", "ä", "a-b", "a.b", "v(a)"} {
+	for _, name := range []string{"", "A", "a b", "1", "_a", "gnd", "temper", "not", "all", "a\n.end", "ä", "a-b", "a.b", "v(a)"} {
 		c := circuit.New()
 		c.Node(name)
 		var wrong *circuit.NodeError

@@ -136,3 +136,41 @@ func leakTwice(t *testing.T, c *circuit.Circuit) *circuit.Solver {
 	}
 	return mustSolve(t, c)
 }
+
+// The names SPICE gives a meaning elsewhere are nodes like any other.
+func TestNgspiceNodeNames(t *testing.T) {
+	names := []string{"a", "e", "i", "v", "pi", "time", "hertz", "boltz", "true", "no", "mod", "temp", "const", "let", "x1_branch", "op", "dc", "pow", "ground", "vss", "abcdefghijklmnopqrstuvwxyz_0123456789_abcdefghijklmnopqrstuvwxyz"}
+	c := circuit.New()
+	c.Source("v", c.Node("a"), circuit.Ground, 13.5)
+	for i, name := range names[1:] {
+		c.Resistor("r", c.Node(names[i]), c.Node(name), 0.1)
+		c.Filament("f", c.Node(names[i]), c.Node(name), stop)
+		c.Filament("f", c.Node(name), circuit.Ground, tail)
+	}
+	s := mustSolve(t, c)
+	volts := solveAll(t, []*circuit.Circuit{c})[0]
+	for _, name := range names {
+		got, ok := volts[name]
+		if want := s.Voltage(c.Node(name)); !ok || math.Abs(got-want) > 1e-5 {
+			t.Errorf("v(%s) is %g, ngspice has %g", name, want, got)
+		}
+	}
+}
+
+// A netlist run as it stands prints and quits.
+func TestNgspiceRunsUnchanged(t *testing.T) {
+	n := harness{tail: true, left: true, right: true, tapped: true, car: steered}.build()
+	text, err := n.Netlist("as it stands", circuit.NetlistOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command(ngspice(t), "-n", "-b", "/dev/stdin")
+	cmd.Stdin = strings.NewReader(text)
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	if got := strings.Count(string(out), "\nv("); got != n.Nodes()-1 {
+		t.Errorf("%d of %d nodes printed\n%s", got, n.Nodes()-1, out)
+	}
+}

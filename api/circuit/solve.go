@@ -12,7 +12,7 @@ const (
 	// Iterations is how many steps Solve takes before it gives up.
 	Iterations = 200
 
-	settled = 1e-7 // volts: a last step as short leaves an error below 1e-12
+	settled = 1e-6 // volts: a last step as short leaves an error below 1e-10
 	trusted = 30   // so many steps are taken whole; later ones are guarded
 )
 
@@ -37,7 +37,9 @@ type Solver struct {
 	lines     []line
 	lamps     []lamp
 	junctions []junction
-	straight  []float64 // by slot: the conductances of the lines
+	straight  []float64 // by slot: the conductances of the lines and the leaks
+	leak      []float64 // by unknown: siemens of the leaks of its nodes,
+	leaking   []float64 // and what they carry when its root is at 0
 	offset    []float64 // by node: volts above the root of its supernode
 	spread    float64   // no voltage is further from zero
 
@@ -127,7 +129,7 @@ type junction struct {
 type branch struct {
 	a, b   int32 // supernodes
 	slot   int32
-	part   Part    // -1 for a leak
+	part   Part
 	offset float64 // volts across when both roots are at 0
 }
 
@@ -173,12 +175,12 @@ func (s *Solver) fit(c *Circuit) *PartError {
 	for _, f := range []*[]float64{&s.offset, &s.volts, &s.away} {
 		*f = fill(*f, nodes, 0)
 	}
-	for _, f := range []*[]float64{&s.x, &s.before, &s.step, &s.flow, &s.lost} {
+	for _, f := range []*[]float64{&s.x, &s.before, &s.step, &s.flow, &s.lost, &s.leak, &s.leaking} {
 		*f = fill(*f, unknowns, 0)
 	}
 	s.straight, s.g = fill(s.straight, slots, 0), fill(s.g, slots, 0)
 	s.amps, s.watts = fill(s.amps, parts, 0), fill(s.watts, parts, 0)
-	s.lines = fill(s.lines, parts+nodes, line{})
+	s.lines = fill(s.lines, parts, line{})
 	s.lamps = fill(s.lamps, parts, lamp{})
 	s.junctions = fill(s.junctions, parts, junction{})
 	s.of, s.shown = c, c.shape
@@ -195,12 +197,15 @@ func (s *Solver) load(c *Circuit) {
 		s.offset[h.child] = s.offset[h.parent] + h.sign*v
 		s.spread += math.Abs(v)
 	}
-	clear(s.straight)
-	ground := int32(s.unknowns)
+	clear(s.leak)
+	clear(s.leaking)
 	for n, k := range s.super {
-		if k != ground {
-			s.line(branch{a: k, b: ground, slot: s.rows[k+1] - 1, part: -1, offset: s.offset[n]}, Leak)
-		}
+		s.leak[k] += Leak
+		s.leaking[k] += Leak * s.offset[n]
+	}
+	clear(s.straight)
+	for k := range s.unknowns {
+		s.straight[s.rows[k+1]-1] = s.leak[k]
 	}
 	for i := range c.parts {
 		s.part(&c.parts[i], Part(i))
@@ -315,10 +320,11 @@ func (s *Solver) balance(limit bool) float64 {
 	return worst
 }
 
-// begin starts the sums with the lines.
+// begin starts the sums with the leaks and the lines.
 func (s *Solver) begin() {
-	clear(s.flow)
-	clear(s.lost)
+	for k := range s.flow {
+		s.flow[k], s.lost[k] = s.leak[k]*s.x[k]+s.leaking[k], 0
+	}
 	copy(s.g, s.straight)
 	for i := range s.lines {
 		l := &s.lines[i]
@@ -418,9 +424,8 @@ func (s *Solver) finish(c *Circuit) {
 	clear(s.amps)
 	clear(s.watts)
 	for i := range s.lines {
-		if l := &s.lines[i]; l.part >= 0 {
-			s.carries(c, l.part, l.siemens*s.across(&l.branch))
-		}
+		l := &s.lines[i]
+		s.carries(c, l.part, l.siemens*s.across(&l.branch))
 	}
 	for i := range s.lamps {
 		l := &s.lamps[i]
