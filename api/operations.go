@@ -10,6 +10,7 @@ package api
 import (
 	"errors"
 	"reflect"
+	"strconv"
 	"strings"
 
 	"pintail/api/battery"
@@ -18,6 +19,7 @@ import (
 	"pintail/api/coupling"
 	"pintail/api/finding"
 	"pintail/api/lamps"
+	"pintail/api/lamps/plan"
 	"pintail/api/readiness"
 	"pintail/api/rules"
 	"pintail/api/strictjson"
@@ -25,8 +27,12 @@ import (
 	"pintail/api/walkround"
 )
 
-// MaxInput is the largest input of an operation, in bytes.
-const MaxInput = 1 << 20
+// MaxInput is the largest input of an operation, in bytes; MaxBulk that of one
+// that takes all rows of a workspace.
+const (
+	MaxInput = 1 << 20
+	MaxBulk  = 10 << 20
+)
 
 // Operation is one row of THE TABLE.
 type Operation struct {
@@ -34,7 +40,9 @@ type Operation struct {
 	Name string
 	// Input and Output are the Go types of the two schemas of the contract.
 	Input, Output reflect.Type
-	run           func([]byte) ([]byte, *finding.Error)
+	// MaxInput is the largest input, in bytes.
+	MaxInput int
+	run      func([]byte) ([]byte, *finding.Error)
 }
 
 // Run decodes and validates the input, computes, and encodes the answer.
@@ -46,9 +54,12 @@ func Operations() []Operation {
 		define("readiness", readiness.Evaluate),
 		define("coupling/check", coupling.Check),
 		define("lamps/check", lamps.Check),
+		define("lamps/plan", plan.Make),
 		define("lamps/netlist", lamps.Netlist),
 		define("brakes/check", brakes.Check),
 		define("brakes/choice", brakes.Choose),
+		define("brakes/stopping", brakes.Stopping),
+		define("brakes/grade", brakes.Grade),
 		define("breakaway/hold", breakaway.Hold),
 		define("battery/check", battery.Check),
 		define("walkround/list", walkround.Make),
@@ -57,6 +68,8 @@ func Operations() []Operation {
 		define("trouble/list", trouble.List),
 		define("rules/evaluate", rules.Evaluate),
 		define("rules/jurisdictions", rules.Jurisdictions),
+		defineBulk("rules/rows", rules.ListRows),
+		defineBulk("rules/coverage", rules.Cover),
 	}
 }
 
@@ -80,13 +93,22 @@ type stamped[O any] interface {
 }
 
 func define[I validator, O any, P stamped[O]](name string, compute func(I) O) Operation {
+	return defineUpTo[I, O, P](MaxInput, name, compute)
+}
+
+func defineBulk[I validator, O any, P stamped[O]](name string, compute func(I) O) Operation {
+	return defineUpTo[I, O, P](MaxBulk, name, compute)
+}
+
+func defineUpTo[I validator, O any, P stamped[O]](most int, name string, compute func(I) O) Operation {
 	return Operation{
-		Name:   name,
-		Input:  reflect.TypeFor[I](),
-		Output: reflect.TypeFor[O](),
+		Name:     name,
+		Input:    reflect.TypeFor[I](),
+		Output:   reflect.TypeFor[O](),
+		MaxInput: most,
 		run: func(b []byte) ([]byte, *finding.Error) {
 			var in I
-			if err := Decode(b, &in); err != nil {
+			if err := decodeUpTo(most, b, &in); err != nil {
 				return nil, err
 			}
 			if err := in.Validate(); err != nil {
@@ -105,9 +127,11 @@ func define[I validator, O any, P stamped[O]](name string, compute func(I) O) Op
 
 // Decode reads one strict JSON value of at most MaxInput bytes. Null and empty
 // texts are refused: an absent member is the one way to say not known.
-func Decode(b []byte, v any) *finding.Error {
-	if len(b) > MaxInput {
-		return finding.NewError(finding.TooLarge, "", "the body is larger than 1 MiB")
+func Decode(b []byte, v any) *finding.Error { return decodeUpTo(MaxInput, b, v) }
+
+func decodeUpTo(most int, b []byte, v any) *finding.Error {
+	if len(b) > most {
+		return finding.NewError(finding.TooLarge, "", "the body is larger than "+strconv.Itoa(most>>20)+" MiB")
 	}
 	if err := strictjson.UnmarshalEntered(b, v); err != nil {
 		return Problem(err)

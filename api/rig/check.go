@@ -3,6 +3,7 @@ package rig
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -28,6 +29,9 @@ func (c Checker) In(name string) Checker {
 	name = strings.ReplaceAll(strings.ReplaceAll(name, "~", "~0"), "/", "~1")
 	return Checker{at: c.at + "/" + name, problems: c.problems}
 }
+
+// Index returns a Checker for an entry of a list.
+func (c Checker) Index(i int) Checker { return c.In(strconv.Itoa(i)) }
 
 // Bad records that the value here is not possible.
 func (c Checker) Bad(format string, args ...any) {
