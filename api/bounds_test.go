@@ -70,6 +70,10 @@ func (b *bounds) visit(s *openapi3.SchemaRef, at string, in place) {
 	name := strings.TrimPrefix(direct(s).Ref, "#/components/schemas/")
 	s = direct(s)
 	switch {
+	case s.Value.Extensions["x-judged-whole"] != nil:
+		// Its members are possible or not only together; its own room tests them.
+		b.accepts(at, in(minimal(s.Value)))
+		b.refuses(at, in([]any{}), at)
 	case ranged && name == "Weight":
 		b.quantity(r, at+"/weight", func(v any) any { return in(map[string]any{"weight": v}) })
 	case ranged:
@@ -131,6 +135,9 @@ func minimal(s *openapi3.Schema) any {
 	case len(s.Enum) > 0:
 		return s.Enum[0]
 	case s.Example != nil:
+		if m, ok := s.Example.(map[string]any); ok {
+			return maps.Clone(m)
+		}
 		return s.Example
 	case s.Type.Is("object"):
 		m := map[string]any{}

@@ -138,6 +138,9 @@ func TestThinExamples(t *testing.T) {
 			if problem != nil {
 				t.Fatal(problem)
 			}
+			if !strings.Contains(string(b), `"verdict":`) {
+				return // it lists, and judges nothing
+			}
 			if !strings.Contains(string(b), `"verdict":"find_out"`) {
 				t.Errorf("nothing to find out:\n%s", b)
 			}

@@ -15,6 +15,7 @@ import (
 	"pintail/api"
 	"pintail/api/finding"
 	"pintail/api/lamps"
+	"pintail/api/lamps/plan"
 	"pintail/api/lamps/wiring"
 	"pintail/api/rules"
 	"pintail/api/unit"
@@ -31,6 +32,21 @@ var schemaNames = map[reflect.Type]string{
 	reflect.TypeFor[unit.Temperature]():    "Temperature",
 	reflect.TypeFor[finding.ParamForm]():   "Param",
 	reflect.TypeFor[lamps.Count]():         "LampCount",
+	reflect.TypeFor[plan.Point]():          "PlanPoint",
+	reflect.TypeFor[plan.PointKind]():      "PlanPointKind",
+	reflect.TypeFor[plan.Zone]():           "PlanZone",
+	reflect.TypeFor[plan.Side]():           "PlanSide",
+	reflect.TypeFor[plan.Function]():       "PlanFunction",
+	reflect.TypeFor[plan.Link]():           "PlanLink",
+	reflect.TypeFor[plan.Lit]():            "PlanLamp",
+	reflect.TypeFor[plan.Lighting]():       "PlanLighting",
+	reflect.TypeFor[plan.Reading]():        "PlanReading",
+	reflect.TypeFor[plan.Gets]():           "PlanLight",
+	reflect.TypeFor[plan.Heat]():           "DiodeHeat",
+	reflect.TypeFor[plan.Fusing]():         "FuseCheck",
+	reflect.TypeFor[plan.Stage]():          "WorkStage",
+	reflect.TypeFor[plan.Fix]():            "PlanFix",
+	reflect.TypeFor[plan.Standing]():       "PlanStanding",
 	reflect.TypeFor[wiring.Step]():         "LightStep",
 	reflect.TypeFor[wiring.Half]():         "FlashHalf",
 	reflect.TypeFor[wiring.Job]():          "LampJob",
@@ -40,6 +56,17 @@ var schemaNames = map[reflect.Type]string{
 	reflect.TypeFor[rules.Facts]():         "LawFacts",
 	reflect.TypeFor[rules.Subject]():       "LawSubject",
 	reflect.TypeFor[rules.RowRef]():        "LawRow",
+	reflect.TypeFor[rules.Row]():           "RuleRow",
+	reflect.TypeFor[rules.RowAt]():         "RuleRowAt",
+	reflect.TypeFor[rules.Change]():        "RuleChange",
+	reflect.TypeFor[rules.Condition]():     "RuleCondition",
+	reflect.TypeFor[rules.Edit]():          "RuleEdit",
+	reflect.TypeFor[rules.Standing]():      "RuleStanding",
+	reflect.TypeFor[rules.Weight]():        "LawWeight",
+	reflect.TypeFor[rules.Says]():          "RuleSays",
+	reflect.TypeFor[rules.Rows]():          "RuleRows",
+	reflect.TypeFor[rules.RowsInput]():     "RuleRowsInput",
+	reflect.TypeFor[rules.Definition]():    "TrailerDefinition",
 	reflect.TypeFor[walkround.List]():      "WalkroundKind",
 	reflect.TypeFor[walkround.Step]():      "WalkroundStep",
 	reflect.TypeFor[walkround.Run]():       "WalkroundRun",

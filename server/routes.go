@@ -11,10 +11,7 @@ import (
 
 // Body limits, in bytes.
 const (
-	// operationLimit lets one byte more through than an operation takes, so that
-	// the operation itself says that it is too much, as on every face.
-	operationLimit = api.MaxInput + 1
-	noBody         = 0
+	noBody = 0
 	// maxBody is the largest document, and maxPage the largest page of entries.
 	maxBody = 1 << 20
 	maxPage = 4 << 20
@@ -33,7 +30,9 @@ func (s *server) routes() *echo.Echo {
 	}
 
 	for _, o := range api.Operations() {
-		e.POST("/v1/"+o.Name, s.run(o), limited(operationLimit), jsonOnly)
+		// One byte more than the operation takes, so that the operation itself says
+		// that it is too much, as on every face.
+		e.POST("/v1/"+o.Name, s.run(o), limited(int64(o.MaxInput)+1), jsonOnly)
 	}
 
 	// Whoever asks for what is kept passes these first.

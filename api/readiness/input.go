@@ -11,6 +11,8 @@ import (
 type Input struct {
 	Rig  *rig.Rig `json:"rig"`
 	Trip *Trip    `json:"trip"`
+	// RuleChanges are a workspace's changes of law rows.
+	RuleChanges []rules.Change `json:"rule_changes,omitzero"`
 }
 
 // Trip is where and when the rig is to go. Only the route is required.
@@ -37,6 +39,7 @@ func (in Input) Validate() *finding.Error {
 	} else {
 		in.Trip.check(c.In("trip"))
 	}
+	rules.CheckChanges(c.In("rule_changes"), in.RuleChanges)
 	return c.Err()
 }
 

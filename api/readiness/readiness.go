@@ -42,7 +42,7 @@ type Law struct {
 func Evaluate(in Input) Report {
 	r := *in.Rig
 	asked := rig.Input{Rig: in.Rig}
-	law := rules.Evaluate(rules.EvaluateInput{Route: in.Trip.Route, On: in.Trip.On, Night: in.Trip.Night, Facts: facts(r, *in.Trip)})
+	law := rules.Evaluate(rules.EvaluateInput{Route: in.Trip.Route, On: in.Trip.On, Night: in.Trip.Night, Facts: facts(r, *in.Trip), RuleChanges: in.RuleChanges})
 
 	all := slices.Concat(
 		coupling.Check(asked).Findings,

@@ -1,9 +1,10 @@
 package rules
 
 import (
-	"errors"
-	"fmt"
+	"slices"
+	"strconv"
 
+	"pintail/api/rig"
 	"pintail/api/unit"
 )
 
@@ -72,6 +73,10 @@ type Condition struct {
 	// Link is rigid or flexible. The coupling chain of a rig is a tow bar: rigid.
 	Link  string `json:"link,omitzero"`
 	Night bool   `json:"night,omitzero"`
+	Day   bool   `json:"day,omitzero"` // only where the whole trip is by day
+	// Disabled is a vehicle that is towed because it cannot go. A car towed for a
+	// trip is not.
+	Disabled bool `json:"disabled,omitzero"`
 	// RegisteredHere, Driveaway (moved as goods) and Stated (a circumstance in
 	// words) are asked by laws and answered by no fact.
 	RegisteredHere bool   `json:"registered_here,omitzero"`
@@ -79,77 +84,125 @@ type Condition struct {
 	Stated         string `json:"stated,omitzero"`
 }
 
-// check reports a condition that is not exactly one thing.
-func (c *Condition) check() error {
-	tests := 0
-	for _, set := range []bool{
+// Bounds of a condition: how deep it nests, how many parts one level joins.
+const (
+	deepest   = 4
+	mostParts = 12
+)
+
+// check records what is not possible in the condition; c stands at it.
+func (c *Condition) check(at rig.Checker, depth int) {
+	operators := c.operators()
+	switch {
+	case c.tests() != 1:
+		at.Bad("a condition is one test, or all or any of several; this is %d", c.tests())
+	case c.Weight != "" && operators == 0:
+		at.Bad("a weight without an operator: want over, at_least, under, up_to or a share")
+	case c.Weight != "" && operators > 1:
+		at.Bad("a weight is tested with one operator, this one has %d", operators)
+	case c.Weight == "" && operators != 0:
+		at.Bad("an operator without the weight it is for")
+	case c.share() != (c.Of != ""):
+		at.In("of").Bad("a share is of a weight")
+	case c.Link != "" && c.Link != "rigid" && c.Link != "flexible":
+		at.In("link").Bad("want rigid or flexible")
+	}
+	rig.Choice(at, "weight", c.Weight)
+	rig.Choice(at, "of", c.Of)
+	c.checkFigures(at)
+	c.checkSubjects(at)
+	c.checkParts(at, depth)
+}
+
+func (c *Condition) tests() (n int) {
+	for _, set := range [...]bool{
 		c.All != nil, c.Any != nil, c.Weight != "", c.BuiltAfter != "", c.WidthOver != nil, c.WidthAtLeast != nil,
 		c.PairLengthOver != nil, c.SpeedOver != nil, c.UnitsAtLeast != nil, c.UnitsUpTo != nil, c.StopsWithin != nil,
-		c.Fitted != "", c.NotFitted != "", c.Duty != "", c.Fails != "", c.Link != "", c.Night, c.RegisteredHere, c.Driveaway, c.Stated != "",
+		c.Fitted != "", c.NotFitted != "", c.Duty != "", c.Fails != "", c.Link != "", c.Night, c.Day, c.Disabled, c.RegisteredHere, c.Driveaway, c.Stated != "",
 	} {
 		if set {
-			tests++
+			n++
 		}
 	}
-	operators := 0
-	for _, set := range []bool{c.Over != nil, c.AtLeast != nil, c.Under != nil, c.UpTo != nil, c.OverPct != nil, c.AtLeastPct != nil, c.UnderPct != nil} {
+	return n
+}
+
+func (c *Condition) operators() (n int) {
+	for _, set := range [...]bool{c.Over != nil, c.AtLeast != nil, c.Under != nil, c.UpTo != nil, c.OverPct != nil, c.AtLeastPct != nil, c.UnderPct != nil} {
 		if set {
-			operators++
+			n++
 		}
 	}
-	shares := c.OverPct != nil || c.AtLeastPct != nil || c.UnderPct != nil
+	return n
+}
+
+func (c *Condition) share() bool { return c.OverPct != nil || c.AtLeastPct != nil || c.UnderPct != nil }
+
+func (c *Condition) checkFigures(at rig.Checker) {
+	at.Mass("over", c.Over, 0, 200_000)
+	at.Mass("at_least", c.AtLeast, 0, 200_000)
+	at.Mass("under", c.Under, 0, 200_000)
+	at.Mass("up_to", c.UpTo, 0, 200_000)
+	checkShare(at, "over_pct", c.OverPct)
+	checkShare(at, "at_least_pct", c.AtLeastPct)
+	checkShare(at, "under_pct", c.UnderPct)
+	at.Date("built_after", c.BuiltAfter)
+	at.Length("width_over", c.WidthOver, 0, 20)
+	at.Length("width_at_least", c.WidthAtLeast, 0, 20)
+	at.Length("pair_length_over", c.PairLengthOver, 0, 500)
+	at.Length("stops_within", c.StopsWithin, 0, 500)
+	at.Speed("speed_over", c.SpeedOver)
+	at.Count("units_at_least", c.UnitsAtLeast, 1, 5)
+	at.Count("units_up_to", c.UnitsUpTo, 1, 5)
+	at.Text("stated", c.Stated, longestText)
+}
+
+func checkShare(at rig.Checker, name string, pct *int64) {
+	if pct != nil && (*pct < 1 || *pct > 1000) {
+		at.In(name).Bad("want 1 to 1000 per cent")
+	}
+}
+
+func (c *Condition) checkSubjects(at rig.Checker) {
+	if !oneOf(c.Fitted, "", Brakes, Breakaway, SafetyChain) {
+		at.In("fitted").Bad("want brakes, breakaway or safety_chain")
+	}
+	if !oneOf(c.NotFitted, "", Brakes, Breakaway, SafetyChain) {
+		at.In("not_fitted").Bad("want brakes, breakaway or safety_chain")
+	}
+	if !oneOf(c.Duty, "", Brakes, StoppingDistance) {
+		at.In("duty").Bad("want brakes or stopping_distance")
+	}
+	if !oneOf(c.Fails, "", Brakes, StoppingDistance) {
+		at.In("fails").Bad("want brakes or stopping_distance")
+	}
+}
+
+func oneOf(s Subject, list ...Subject) bool { return slices.Contains(list, s) }
+
+func (c *Condition) checkParts(at rig.Checker, depth int) {
+	if c.All != nil {
+		checkJoined(at.In("all"), c.All, depth)
+	}
+	if c.Any != nil {
+		checkJoined(at.In("any"), c.Any, depth)
+	}
+}
+
+func checkJoined(at rig.Checker, parts []Condition, depth int) {
 	switch {
-	case tests != 1:
-		return fmt.Errorf("a condition is one test, this one is %d", tests)
-	case c.Weight != "" && operators != 1 || c.Weight == "" && operators != 0:
-		return errors.New("a weight is tested with one operator")
-	case shares != (c.Of != ""):
-		return errors.New("a share is of a weight")
-	case !known(c.Weight) || !known(c.Of):
-		return errors.New("unknown weight")
-	case c.BuiltAfter != "" && !c.BuiltAfter.Valid():
-		return errors.New("not a date")
-	case c.Link != "" && c.Link != "rigid" && c.Link != "flexible":
-		return fmt.Errorf("unknown link %q", c.Link)
+	case depth >= deepest:
+		at.Bad("nested deeper than %d", deepest)
+	case len(parts) < 2 || len(parts) > mostParts:
+		at.Bad("joins two to %d conditions, this is %d", mostParts, len(parts))
+	default:
+		for i := range parts {
+			parts[i].check(at.In(strconv.Itoa(i)), depth+1)
+		}
 	}
-	return c.checkParts()
 }
 
-func (c *Condition) checkParts() error {
-	for _, part := range [][]Condition{c.All, c.Any} {
-		if part != nil && len(part) < 2 {
-			return errors.New("all and any join two or more")
-		}
-		for i := range part {
-			if err := part[i].check(); err != nil {
-				return err
-			}
-		}
-	}
-	for _, s := range []Subject{c.Fitted, c.NotFitted} {
-		if s != "" && s != Brakes && s != Breakaway && s != SafetyChain {
-			return fmt.Errorf("%q is not a thing fitted", s)
-		}
-	}
-	for _, s := range []Subject{c.Duty, c.Fails} {
-		if s != "" && s != Brakes && s != StoppingDistance {
-			return fmt.Errorf("a condition cannot follow %q", s)
-		}
-	}
-	return nil
-}
-
-func known(w Weight) bool {
-	if w == "" {
-		return true
-	}
-	for _, v := range w.Values() {
-		if v == string(w) {
-			return true
-		}
-	}
-	return false
-}
+func known(w Weight) bool { return slices.Contains(w.Values(), string(w)) }
 
 // lightest is the lightest weight the condition names: the lower it is, the
 // more cars are caught. No condition catches all, so that is nothing; one that
@@ -236,6 +289,10 @@ func (l *leg) holds(c *Condition, need *need) answer {
 		return l.fails(c.Fails, need)
 	case c.Night:
 		return fromBool(l.night, needNight, need)
+	case c.Day:
+		return byDay(l.night, need)
+	case c.Disabled:
+		return no
 	case c.Link != "":
 		return answered(c.Link == "rigid")
 	case c.RegisteredHere || c.Driveaway || c.Stated != "":
@@ -261,6 +318,18 @@ func (l *leg) joined(parts []Condition, decider answer, out *need) answer {
 		*out |= open
 	}
 	return result
+}
+
+// byDay answers whether it is by day. A trip that is partly in the dark is
+// partly by day as well, or not.
+func byDay(night *bool, need *need) answer {
+	if night != nil && !*night {
+		return yes
+	}
+	if night == nil {
+		*need |= needNight
+	}
+	return unknown
 }
 
 func (l *leg) dutyApplies(s Subject, need *need) answer {

@@ -4,6 +4,7 @@ import (
 	"sync"
 
 	"pintail/api/finding"
+	"pintail/api/unit"
 )
 
 // Evaluation is the answer of rules/evaluate.
@@ -61,6 +62,9 @@ type RowText struct {
 	JoinedWith  string     `json:"joined_with,omitzero"`
 	Doubt       string     `json:"doubt,omitzero"`
 	Note        string     `json:"note,omitzero"`
+	VerifiedOn  unit.Date  `json:"verified_on,omitzero"`
+	// Yours is true for a row that the workspace added or changed.
+	Yours bool `json:"yours,omitzero"`
 }
 
 // Strictest is the strictest line on one subject over the route, and who draws
@@ -77,12 +81,12 @@ type Strictest struct {
 
 // Evaluate judges the facts by the law read of each jurisdiction of the route.
 // The input must have passed Validate.
-func Evaluate(in EvaluateInput) Evaluation { return builtIn().evaluate(in) }
+func Evaluate(in EvaluateInput) Evaluation { return builtIn().with(in.RuleChanges).evaluate(in) }
 
 func (t *table) evaluate(in EvaluateInput) Evaluation {
 	all, once := t.legs(&in)
 	e := Evaluation{Legs: show(all), Strictest: strictestOf(once), Unread: t.unread(once)}
-	e.Findings = findings(once, e.Unread)
+	e.Findings = t.findings(once, e.Unread)
 	e.Verdict = finding.Worst(e.Findings)
 	return e
 }

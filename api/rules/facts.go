@@ -84,6 +84,8 @@ type EvaluateInput struct {
 	On    unit.Date `json:"on,omitzero"`
 	Night *bool     `json:"night,omitzero"`
 	Facts Facts     `json:"facts,omitzero"`
+	// RuleChanges are a workspace's changes, laid over the rows built in.
+	RuleChanges []Change `json:"rule_changes,omitzero"`
 }
 
 // Validate returns what is not possible in the input, nil if nothing.
@@ -92,6 +94,7 @@ func (in EvaluateInput) Validate() *finding.Error {
 	CheckRoute(c.In("route"), in.Route)
 	c.Date("on", in.On)
 	in.Facts.check(c.In("facts"))
+	CheckChanges(c.In("rule_changes"), in.RuleChanges)
 	return c.Err()
 }
 

@@ -15,7 +15,7 @@ type group struct {
 	decides bool
 	need    need
 	legs    []uint8 // in the order of the route
-	relief  *Row
+	relief  *rule
 }
 
 // kind is what the group's finding is about: the last part of its id.
@@ -35,7 +35,7 @@ const (
 var kindNames = [...]string{"not_required", "met", "may_not_cover", "depends", "relief", "not_met", "not_known", "weak"}
 
 // findings turns the outcomes into findings, worst first.
-func findings(legs []leg, unread []Unread) []finding.Finding {
+func (t *table) findings(legs []leg, unread []Unread) []finding.Finding {
 	var found [2 * len(subjects)]finding.Finding
 	list := found[:0]
 	var room groupRoom
@@ -47,7 +47,7 @@ func findings(legs []leg, unread []Unread) []finding.Finding {
 			list = append(list, g.finding(legs, i))
 		}
 	}
-	for _, f := range []*finding.Finding{unreadFinding(legs, unread), silentFinding(legs, unread)} {
+	for _, f := range []*finding.Finding{unreadFinding(legs, unread), silentFinding(legs, unread), t.editedFinding(legs)} {
 		if f != nil {
 			list = append(list, *f)
 		}
@@ -115,7 +115,7 @@ func (o *outcome) kind() kind {
 }
 
 // row is the one that governs in a leg of the group.
-func (g *group) row(l *leg, subject int) *Row {
+func (g *group) row(l *leg, subject int) *rule {
 	if g.kind == kindWeak {
 		return l.outcome(subject).lead
 	}
@@ -171,7 +171,7 @@ func (g *group) places(legs []leg) finding.Param {
 	return listed(names)
 }
 
-func (g *group) strictest(legs []leg, subject int) *Row {
+func (g *group) strictest(legs []leg, subject int) *rule {
 	best := g.row(&legs[g.legs[0]], subject)
 	for _, k := range g.legs[1:] {
 		if r := g.row(&legs[k], subject); r.stricter(best) {
@@ -183,7 +183,7 @@ func (g *group) strictest(legs []leg, subject int) *Row {
 
 // message is the sentence for the outcome: a broken or unsettled duty has one
 // for its subject, the rest share theirs.
-func (g *group) message(s Subject, strict *Row, f *Facts) string {
+func (g *group) message(s Subject, strict *rule, f *Facts) string {
 	switch g.kind {
 	case kindMayNotCover:
 		if strict.Doubt != "" {
@@ -219,7 +219,7 @@ var subjectNeeds = perSubject[need]{
 
 // figures are the numbers the finding turns on: the rig's own and the
 // strictest the law asks.
-func (g *group) figures(s Subject, f *Facts, strict *Row) []finding.Figure {
+func (g *group) figures(s Subject, f *Facts, strict *rule) []finding.Figure {
 	var room [4]finding.Figure
 	list := room[:0]
 	if (s == Brakes || s == BrakesShare || s == Breakaway) && f.TowedGross != nil {
@@ -274,7 +274,7 @@ func actualCount(s Subject, f *Facts) *int {
 }
 
 // limit is what the row asks, in the law's own unit.
-func limit(r *Row) finding.Param {
+func limit(r *rule) finding.Param {
 	switch {
 	case r.Value == nil:
 		return finding.Num(1, "") // a count the law leaves open is broken only by none
@@ -297,7 +297,7 @@ func (k SourceKind) basis() finding.BasisKind {
 	return finding.Statute
 }
 
-func citation(r *Row) string {
+func citation(r *rule) string {
 	if r.Citation != "" {
 		return r.Citation
 	}

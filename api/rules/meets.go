@@ -4,7 +4,7 @@ import "pintail/api/unit"
 
 // meets says whether the rig meets what the row asks, and adds to need the
 // facts that would settle it.
-func (f *Facts) meets(r *Row, need *need) fit {
+func (f *Facts) meets(r *rule, need *need) fit {
 	switch r.Subject {
 	case Brakes, BrakesShare:
 		return metBy(fromBool(f.HasBrakes, needBrakes, need))
@@ -74,7 +74,7 @@ func enough(n *int, asked *float64, missing need, out *need) fit {
 	return fitMet
 }
 
-func (f *Facts) chained(r *Row, need *need) fit {
+func (f *Facts) chained(r *rule, need *need) fit {
 	m := enough(f.Cables, r.Value, needCables, need)
 	if m != fitMet || !r.Crossed {
 		return m

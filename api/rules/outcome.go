@@ -20,7 +20,7 @@ type leg struct {
 
 // judged is one row with what the facts make of it.
 type judged struct {
-	row  *Row
+	row  *rule
 	need need
 	duty duty
 	fit  fit
@@ -29,11 +29,11 @@ type judged struct {
 // outcome is what one jurisdiction makes of one subject.
 type outcome struct {
 	// row governs: the one of most concern. Nil where nothing was read.
-	row *Row
+	row *rule
 	// lead is a weak row that asks for something the rig is not known to meet.
-	lead *Row
+	lead *rule
 	// lifts excuses the car; mayLift would, in a circumstance no fact answers.
-	lifts, mayLift *Row
+	lifts, mayLift *rule
 	rows           []judged
 	need           need
 	subject        uint8 // its place in subjects
@@ -95,7 +95,7 @@ func relievedAs(subject uint8) uint8 {
 }
 
 // read judges one row by itself.
-func (l *leg) read(r *Row) judged {
+func (l *leg) read(r *rule) judged {
 	j := judged{row: r}
 	switch {
 	case r.Says == SaysNotFound:
@@ -159,7 +159,7 @@ func concern(d duty, f fit) int {
 
 // relieve applies the rows that excuse from the subject. Only a condition met
 // by facts lifts a duty; a row whose own reach is in doubt never does.
-func (l *leg) relieve(o *outcome, reliefs []*Row) {
+func (l *leg) relieve(o *outcome, reliefs []*rule) {
 	for _, r := range reliefs {
 		if !r.inForce(l.on) {
 			continue

@@ -1,12 +1,11 @@
 package rules
 
 import (
-	"errors"
-	"fmt"
+	"math"
 	"slices"
 	"strings"
 
-	"pintail/api/finding"
+	"pintail/api/rig"
 	"pintail/api/unit"
 )
 
@@ -33,31 +32,9 @@ type Row struct {
 	TextYear     int        `json:"text_year,omitzero"`
 	SourceKind   SourceKind `json:"source_kind"`
 	Known        Known      `json:"known"`
+	VerifiedOn   unit.Date  `json:"verified_on,omitzero"`
 	Note         string     `json:"note,omitzero"`
-
-	length  unit.Length // the value of a length subject, in the law's own unit
-	speed   unit.Speed
-	reach   reach
-	index   uint8 // the subject's place in subjects
-	text    RowText
-	basis   finding.Basis
-	changes [len(changeMessages)]*finding.Text // those that evaluation may say of the row
 }
-
-// change is the sentence of a border at which the row begins to count on a
-// subject, by its place in subjects.
-func (r *Row) change(how change, subject int) *finding.Text {
-	return finding.ValuesOf(finding.Params{"subject": finding.Word(subjectMessages[subject]), "requirement": finding.Plain(r.Requirement)}).Advise(changeMessages[how])
-}
-
-// reach is how surely a row's words cover a towed car.
-type reach uint8
-
-const (
-	reachesNot reach = iota
-	mayReach
-	reaches
-)
 
 // unitsOf are the units a subject's value may have.
 func unitsOf(s Subject) []string {
@@ -85,74 +62,132 @@ func (s Subject) limits() bool {
 	return s == CouplingLength || s == CombinationLength || s == StoppingDistance || s == TowedUnits || s == Speed
 }
 
-// prepare checks the row and works out what evaluation needs of it.
-func (r *Row) prepare(definition Definition) error {
-	switch {
-	case r.Subject.index() < 0:
-		return fmt.Errorf("unknown subject %q", r.Subject)
-	case !strings.HasPrefix(r.ID, r.Jurisdiction+"."+string(r.Subject)+"."):
-		return errors.New("the id does not begin with jurisdiction and subject")
-	case !slices.Contains(r.Covers.Values(), string(r.Covers)):
-		return fmt.Errorf("unknown covers %q", r.Covers)
-	case !slices.Contains(r.Known.Values(), string(r.Known)):
-		return fmt.Errorf("unknown grade %q", r.Known)
-	case !slices.Contains(r.SourceKind.Values(), string(r.SourceKind)):
-		return fmt.Errorf("unknown source %q", r.SourceKind)
-	case r.Says != "" && !slices.Contains(r.Says.Values(), string(r.Says)):
-		return fmt.Errorf("unknown says %q", r.Says)
-	case r.ExemptsFrom != "" && r.ExemptsFrom.index() < 0:
-		return fmt.Errorf("exempts from unknown subject %q", r.ExemptsFrom)
-	case (r.Value == nil) != (r.Unit == ""):
-		return errors.New("value and unit go together")
-	case r.Value != nil && !slices.Contains(unitsOf(r.Subject), r.Unit):
-		return fmt.Errorf("unknown unit %q for %s", r.Unit, r.Subject)
-	case r.From != "" && r.Until != "" && r.Until <= r.From:
-		return errors.New("until is not after from")
-	case r.asks() && r.Value == nil && r.Subject.limits():
-		return errors.New("a limit without a value")
+// Bounds of what a row may say, in characters and years.
+const (
+	longestID   = 64
+	longestText = 2_000
+	longestNote = 5_000
+	firstYear   = 1900
+	lastYear    = 2199
+	mostValue   = 100_000
+)
+
+// check records what is not possible in the row; c stands at the row.
+// Everything that reads rows goes through here: the file compiled in, a
+// workspace's changes and an import.
+func (r *Row) check(c rig.Checker, known func(jurisdiction string) bool) {
+	required(c, "jurisdiction", r.Jurisdiction)
+	required(c, "subject", r.Subject)
+	required(c, "covers", r.Covers)
+	required(c, "requirement", r.Requirement)
+	required(c, "source_kind", r.SourceKind)
+	required(c, "known", r.Known)
+	rig.Choice(c, "subject", r.Subject)
+	rig.Choice(c, "covers", r.Covers)
+	rig.Choice(c, "says", r.Says)
+	rig.Choice(c, "exempts_from", r.ExemptsFrom)
+	rig.Choice(c, "source_kind", r.SourceKind)
+	rig.Choice(c, "known", r.Known)
+	if r.Jurisdiction != "" && !known(r.Jurisdiction) {
+		c.In("jurisdiction").Bad("%q is not known, want an ISO 3166-2 code such as US-VA", r.Jurisdiction)
+	}
+	r.checkID(c)
+	r.checkValue(c)
+	r.checkSource(c)
+	plainText(c, "requirement", r.Requirement, longestText)
+	plainText(c, "doubt", r.Doubt, longestText)
+	plainText(c, "note", r.Note, longestNote)
+	c.Date("from", r.From)
+	c.Date("until", r.Until)
+	if r.From != "" && r.Until != "" && r.Until <= r.From {
+		c.In("until").Bad("is not after from, %s", r.From)
 	}
 	if r.When != nil {
-		if err := r.When.check(); err != nil {
-			return err
-		}
-	}
-	if r.circular() {
-		return errors.New("the condition follows the duty it is part of")
-	}
-	r.reach = r.reaching(definition)
-	r.index = uint8(r.Subject.index())
-	return r.parseValue()
-}
-
-// quote makes what answers say of the row in the same words every time.
-func (r *Row) quote(name string) {
-	r.text = RowText{
-		Requirement: r.Requirement, Citation: r.Citation, URL: r.URL, TextYear: r.TextYear, SourceKind: r.SourceKind, Known: r.Known,
-		Covers: r.Covers, JoinedWith: r.JoinedWith, Doubt: r.Doubt, Note: r.Note,
-	}
-	r.basis = finding.Basis{Kind: r.SourceKind.basis(), Reference: name + ": " + citation(r), URL: r.URL, Year: r.TextYear, Known: string(r.Known)}
-	for how := range r.changes {
-		if r.maySay(change(how)) {
-			r.changes[how] = r.change(change(how), int(r.index))
+		r.When.check(c.In("when"), 1)
+		switch {
+		case r.circular():
+			c.In("when").Bad("follows the duty that it is part of")
+		case r.JoinedWith != "":
+			c.In("when").Bad("the condition of a joined row stands in %s", r.JoinedWith)
 		}
 	}
 }
 
-// maySay reports whether a leg that the row governs may differ so from another.
-func (r *Row) maySay(how change) bool {
+func required[T ~string](c rig.Checker, name string, v T) {
+	if v == "" {
+		c.In(name).Bad("missing")
+	}
+}
+
+// plainText wants a text that survives every table: not too long, no space at
+// its ends, no control character but a new line.
+func plainText(c rig.Checker, name, s string, longest int) {
+	c.Text(name, s, longest)
 	switch {
-	case !r.asks() || r.weak() || how == changeSilent:
-		return false
-	case how == changeDiffers:
-		return true
-	case how == changeNotRequired:
-		return r.When != nil
-	case r.reach == mayReach:
-		return how == changeMayNotCover
-	case how == changeDepends:
-		return r.When != nil
+	case s != strings.TrimSpace(s):
+		c.In(name).Bad("begins or ends with white space")
+	case strings.IndexFunc(s, func(r rune) bool { return r < ' ' && r != '\n' || r == 0x7f }) >= 0:
+		c.In(name).Bad("has a control character")
 	}
-	return how == changeRequired
+}
+
+// checkID wants jurisdiction.subject.name, the name of letters, digits, _ and -.
+func (r *Row) checkID(c rig.Checker) {
+	name, ok := strings.CutPrefix(r.ID, r.Jurisdiction+"."+string(r.Subject)+".")
+	switch {
+	case r.ID == "":
+		c.In("id").Bad("missing")
+	case !ok || !rig.PlainKey(name) || len(r.ID) > longestID:
+		c.In("id").Bad("want %s.%s. and a name of its own of a-z, A-Z, 0-9, _ and -, at most %d in all", r.Jurisdiction, r.Subject, longestID)
+	}
+}
+
+func (r *Row) checkValue(c rig.Checker) {
+	units := unitsOf(r.Subject)
+	switch {
+	case r.Value != nil && r.Unit == "":
+		c.In("unit").Bad("missing beside a value")
+	case r.Value == nil && r.Unit != "":
+		c.In("value").Bad("missing beside a unit")
+	case r.Value != nil && len(units) == 0:
+		c.In("value").Bad("%s has no value", r.Subject)
+	case r.Value != nil && !slices.Contains(units, r.Unit):
+		c.In("unit").Bad("%q is not known for %s, want %s", r.Unit, r.Subject, strings.Join(units, " or "))
+	case r.Value == nil && r.asks() && r.Subject.limits():
+		c.In("value").Bad("missing, %s is a limit", r.Subject)
+	case r.Value != nil && !(*r.Value > 0 && *r.Value <= mostValue):
+		c.In("value").Bad("want more than 0 and at most %d", mostValue)
+	case r.Value != nil && countsThings(r.Unit) && *r.Value != math.Trunc(*r.Value):
+		c.In("value").Bad("want a whole number of %ss", r.Unit)
+	case r.Value != nil && math.Round(*r.Value*1000)/1000 != *r.Value:
+		c.In("value").Bad("has more than three decimals")
+	}
+	if r.Crossed && r.Subject != SafetyChain {
+		c.In("crossed").Bad("is for safety_chain")
+	}
+}
+
+func countsThings(u string) bool {
+	return u == "lamp" || u == "reflector" || u == "chain" || u == "unit"
+}
+
+// checkSource holds a row to what its source can carry.
+func (r *Row) checkSource(c rig.Checker) {
+	plainText(c, "citation", r.Citation, longestText)
+	plainText(c, "url", r.URL, longestText)
+	c.Date("verified_on", r.VerifiedOn)
+	switch {
+	case r.Citation == "" && r.Known != Low && r.SourceKind != OfficialSummary && r.SourceKind != Digest:
+		c.In("citation").Bad("missing; a row without one is known: low")
+	case r.URL != "" && !strings.HasPrefix(r.URL, "https://") && !strings.HasPrefix(r.URL, "http://"):
+		c.In("url").Bad("want http:// or https://")
+	case r.TextYear != 0 && (r.TextYear < firstYear || r.TextYear > lastYear):
+		c.In("text_year").Bad("want a year of %d to %d", firstYear, lastYear)
+	case r.Known == High && r.SourceKind != StatuteText:
+		c.In("known").Bad("high is for a text that was read; a %s is medium or low", r.SourceKind)
+	case r.SourceKind == FromMemory && r.Known != Low:
+		c.In("known").Bad("what is from memory is low")
+	}
 }
 
 // circular reports whether working out the condition would need its own result:
@@ -171,28 +206,6 @@ func (r *Row) circular() bool {
 	return false
 }
 
-func (r *Row) parseValue() (err error) {
-	switch r.Unit {
-	case "ft", "m":
-		r.length, err = unit.NewLength(*r.Value, r.Unit)
-	case "mph", "km_h":
-		r.speed, err = unit.NewSpeed(*r.Value, r.Unit)
-	}
-	return err
-}
-
-func (r *Row) reaching(d Definition) reach {
-	switch {
-	case r.Covers == OtherThing:
-		return reachesNot
-	case r.Doubt != "" || r.Covers == Unclear:
-		return mayReach
-	case r.Covers == Trailer && d.CoversMotorVehicles != DefinitionYes:
-		return mayReach
-	}
-	return reaches
-}
-
 // asks reports whether the row asks for something by itself.
 func (r *Row) asks() bool { return r.Says == "" && r.ExemptsFrom == "" && r.JoinedWith == "" }
 
@@ -206,26 +219,4 @@ func (r *Row) inForce(on unit.Date) bool {
 		return r.Until == ""
 	}
 	return r.From <= on && (r.Until == "" || on < r.Until)
-}
-
-// stricter reports whether r asks for more than o, both of one subject.
-func (r *Row) stricter(o *Row) bool {
-	switch {
-	case r.Subject == Speed:
-		return o.speed.Over(r.speed)
-	case r.Value == nil || o.Value == nil:
-		if (r.Value == nil) != (o.Value == nil) {
-			return r.Value != nil
-		}
-	case r.Subject == TowedUnits && *r.Value != *o.Value:
-		return *r.Value < *o.Value
-	case r.Subject.limits() && r.length.Compare(o.length) != 0:
-		return o.length.Over(r.length)
-	case !r.Subject.limits() && *r.Value != *o.Value:
-		return *r.Value > *o.Value
-	}
-	if r.Crossed != o.Crossed {
-		return r.Crossed
-	}
-	return o.When.lightest().Over(r.When.lightest())
 }

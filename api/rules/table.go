@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"pintail/api/finding"
+	"pintail/api/rig"
 	"pintail/api/strictjson"
 )
 
@@ -62,25 +63,27 @@ type named struct {
 // perSubject holds one thing for each subject, in the order of subjects.
 type perSubject[T any] [len(subjects)]T
 
-// place is everything known of one jurisdiction.
+// place is everything known of one jurisdiction. It never changes once made.
 type place struct {
 	named
-	rows       perSubject[[]*Row] // those that ask, or say that nothing is asked
-	joined     perSubject[[]*Row] // those whose condition stands in a row of the subject
-	reliefs    perSubject[[]*Row] // those that excuse from the subject
-	silent     perSubject[[]SilentSection]
 	definition Definition
-	judged     int // how many rows one evaluation judges, at most
+	silent     perSubject[[]SilentSection]
+	all        []*rule             // in the order of the file
+	rows       perSubject[[]*rule] // those that ask, or say that nothing is asked
+	joined     perSubject[[]*rule] // those whose condition stands in a row of the subject
+	reliefs    perSubject[[]*rule] // those that excuse from the subject
+	judged     int                 // how many rows one evaluation judges, at most
 }
 
 // table is all the rows, indexed. It never changes once made.
 type table struct {
-	places []place
-	byCode map[string]*place
-	rows   []Row
+	places []*place
+	index  map[string]int // where a jurisdiction stands in places
+	byID   map[string]*rule
 	// strictest is the strictest rule on a subject known anywhere that surely
 	// reaches a towed car and is well enough known to decide.
-	strictest perSubject[*Row]
+	strictest perSubject[*rule]
+	laid      laid
 }
 
 // builtIn is the table compiled in, made once.
@@ -96,26 +99,33 @@ func newTable(jurisdictions, definitions, silent, rows []byte) (*table, error) {
 	var names []named
 	var defs []Definition
 	var sections []SilentSection
-	t := &table{byCode: map[string]*place{}}
+	var list []Row
 	if err := errors.Join(
 		strictjson.Unmarshal(jurisdictions, &names), strictjson.Unmarshal(definitions, &defs),
-		strictjson.Unmarshal(silent, &sections), strictjson.Unmarshal(rows, &t.rows),
+		strictjson.Unmarshal(silent, &sections), strictjson.Unmarshal(rows, &list),
 	); err != nil {
 		return nil, err
 	}
-	t.places = make([]place, len(names))
+	t := &table{places: make([]*place, len(names)), index: map[string]int{}, byID: make(map[string]*rule, len(list))}
 	for i, n := range names {
-		t.places[i].named = n
-		t.byCode[n.Code] = &t.places[i]
+		t.places[i] = &place{named: n}
+		t.index[n.Code] = i
 	}
-	if err := errors.Join(t.define(defs), t.addSilent(sections), t.addRows()); err != nil {
+	if err := errors.Join(t.define(defs), t.addSilent(sections), t.addRows(list)); err != nil {
 		return nil, err
 	}
 	return t, nil
 }
 
 // place returns the jurisdiction, nil if there is none of that code.
-func (t *table) place(code string) *place { return t.byCode[code] }
+func (t *table) place(code string) *place {
+	if i, ok := t.index[code]; ok {
+		return t.places[i]
+	}
+	return nil
+}
+
+func (t *table) knows(code string) bool { return t.place(code) != nil }
 
 func (t *table) define(defs []Definition) error {
 	for _, d := range defs {
@@ -143,62 +153,79 @@ func (t *table) addSilent(sections []SilentSection) error {
 	return nil
 }
 
-func (t *table) addRows() error {
-	byID := map[string]*Row{}
-	for i := range t.rows {
-		r := &t.rows[i]
-		p := t.place(r.Jurisdiction)
-		if p == nil {
-			return fmt.Errorf("row %s: unknown jurisdiction", r.ID)
+func (t *table) addRows(list []Row) error {
+	for i := range list {
+		c := rig.NewChecker()
+		list[i].check(c, t.knows)
+		if err := c.Err(); err != nil {
+			return fmt.Errorf("row %s: %w", list[i].ID, err)
 		}
-		if err := r.prepare(p.definition); err != nil {
-			return fmt.Errorf("row %s: %w", r.ID, err)
+		p := t.place(list[i].Jurisdiction)
+		r, err := newRule(list[i], p, false)
+		if err != nil {
+			return fmt.Errorf("row %s: %w", list[i].ID, err)
 		}
-		r.quote(p.Name)
-		if byID[r.ID] != nil {
+		if t.byID[r.ID] != nil {
 			return fmt.Errorf("row %s stands twice", r.ID)
 		}
-		byID[r.ID] = r
+		t.byID[r.ID] = r
+		p.all = append(p.all, r)
 	}
-	for i := range t.rows {
-		if err := t.file(&t.rows[i], byID); err != nil {
-			return err
+	for _, p := range t.places {
+		if lost := p.file(); lost != "" {
+			return fmt.Errorf("row %s: joined with no row of its jurisdiction", lost)
 		}
 	}
-	for i := range t.places {
-		t.places[i].count()
+	for i := range subjects {
+		t.rank(i)
 	}
 	return nil
 }
 
-// count works out how many rows one evaluation judges.
-func (p *place) count() {
+// file puts every row where evaluation looks for it. It returns the id of a row
+// that is joined with none, which then counts for nothing.
+func (p *place) file() (lost string) {
+	p.rows, p.joined, p.reliefs = perSubject[[]*rule]{}, perSubject[[]*rule]{}, perSubject[[]*rule]{}
+	for _, r := range p.all {
+		switch {
+		case r.JoinedWith != "":
+			if with := p.row(r.JoinedWith); with != nil && with.JoinedWith == "" {
+				p.joined[with.index] = append(p.joined[with.index], r)
+			} else {
+				lost = r.ID
+			}
+		case r.ExemptsFrom != "":
+			e := r.ExemptsFrom.index()
+			p.reliefs[e] = append(p.reliefs[e], r)
+		default:
+			p.rows[r.index] = append(p.rows[r.index], r)
+		}
+	}
 	p.judged = 0
 	for i := range subjects {
 		p.judged += len(p.rows[i]) + len(p.joined[i]) + len(p.reliefs[relievedAs(uint8(i))])
 	}
+	return lost
 }
 
-// file puts a row where evaluation looks for it.
-func (t *table) file(r *Row, byID map[string]*Row) error {
-	p, s := t.place(r.Jurisdiction), r.Subject.index()
-	switch {
-	case r.JoinedWith != "":
-		with := byID[r.JoinedWith]
-		if with == nil || with.Jurisdiction != r.Jurisdiction || with.JoinedWith != "" {
-			return fmt.Errorf("row %s: joined with no row of its jurisdiction", r.ID)
-		}
-		w := with.Subject.index()
-		p.joined[w] = append(p.joined[w], r)
-	case r.ExemptsFrom != "":
-		e := r.ExemptsFrom.index()
-		p.reliefs[e] = append(p.reliefs[e], r)
-	default:
-		p.rows[s] = append(p.rows[s], r)
-		known := r.asks() && !r.weak() && r.reach == reaches
-		if known && (t.strictest[s] == nil || r.stricter(t.strictest[s])) {
-			t.strictest[s] = r
+func (p *place) row(id string) *rule {
+	for _, r := range p.all {
+		if r.ID == id {
+			return r
 		}
 	}
 	return nil
+}
+
+// rank finds the strictest rule on a subject known anywhere.
+func (t *table) rank(subject int) {
+	t.strictest[subject] = nil
+	for _, p := range t.places {
+		for _, r := range p.rows[subject] {
+			known := r.asks() && !r.weak() && r.reach == reaches
+			if best := t.strictest[subject]; known && (best == nil || r.stricter(best)) {
+				t.strictest[subject] = r
+			}
+		}
+	}
 }

@@ -55,7 +55,7 @@ func (c command) example(name string) error {
 func (c command) operate(name string) error {
 	// One byte more than an operation takes, so that it says itself that the
 	// input is too large.
-	in, err := io.ReadAll(io.LimitReader(c.stdin, api.MaxInput+1))
+	in, err := io.ReadAll(io.LimitReader(c.stdin, api.MaxBulk+1))
 	if err != nil {
 		return fmt.Errorf("standard input: %w", err)
 	}

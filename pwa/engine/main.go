@@ -24,7 +24,7 @@ import (
 func main() {
 	js.Global().Set("pintailEngine", map[string]any{
 		"versions": js.FuncOf(func(js.Value, []js.Value) any { return versions() }),
-		"run":      js.FuncOf(func(_ js.Value, args []js.Value) any { return run(api.Run, args, api.MaxInput) }),
+		"run":      js.FuncOf(func(_ js.Value, args []js.Value) any { return run(api.Run, args, api.MaxBulk) }),
 		"edit":     js.FuncOf(func(_ js.Value, args []js.Value) any { return run(api.RunEdit, args, api.MaxJournal) }),
 	})
 	select {}
