@@ -115,6 +115,11 @@ func (j *junctionCurve) at(v float64) (amps, siemens float64) {
 	return amps + JunctionLeak*v, siemens + JunctionLeak
 }
 
+// atZero returns the slope at 0 V.
+func (j *junctionCurve) atZero() (siemens float64) {
+	return 1/(j.ohms+j.slope/j.saturation) + JunctionLeak
+}
+
 // lower returns where to take the curve when the voltage has come down to v and
 // the tangent used last says amps there. Down an exponential Newton's method by
 // voltage gains a factor e a step; by current it lands at once (W. Colon's

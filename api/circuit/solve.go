@@ -238,19 +238,14 @@ func (s *Solver) line(b branch, siemens float64) {
 // start finds where to begin: at the last answer, or where the network would be
 // if each lamp were a resistor as when lit and each diode as it is at 0 V.
 func (s *Solver) start(warm bool) {
-	if !warm {
-		clear(s.x)
-	}
-	for i := range s.junctions {
-		j := &s.junctions[i]
-		if warm {
+	if warm {
+		for i := range s.junctions {
+			j := &s.junctions[i]
 			j.at = s.across(&j.branch)
 		}
-		j.amps, j.siemens = j.curve.at(j.at)
-	}
-	if warm {
 		return
 	}
+	clear(s.x)
 	s.begin()
 	for i := range s.lamps {
 		l := &s.lamps[i]
@@ -259,6 +254,7 @@ func (s *Solver) start(warm bool) {
 	}
 	for i := range s.junctions {
 		j := &s.junctions[i]
+		j.siemens = j.curve.atZero()
 		s.add(&j.branch, j.siemens*j.offset, j.siemens)
 	}
 	s.newton()

@@ -46,6 +46,15 @@ func TestJunctionCurve(t *testing.T) {
 	}
 }
 
+func TestJunctionSlopeAtZero(t *testing.T) {
+	for _, m := range []DiodeModel{{2.8e-8, 1.8, 0.0085}, {1.1e-5, 1.05, 0.0616}, {1e-16, 7, 28.05}, {0.1, 2, 1000}} {
+		j := m.curve()
+		if _, want := j.at(0); math.Abs(j.atZero()-want) > 1e-12*want {
+			t.Errorf("%+v: %g S, the curve has %g S", m, j.atZero(), want)
+		}
+	}
+}
+
 // Every curve rises, without a jump, and its slope is the slope.
 func TestCurvesAreSmooth(t *testing.T) {
 	f := FilamentModel{Volts: 12.8, Amps: 2.1, ColdRatio: ColdRatio}.curve()
