@@ -70,6 +70,8 @@ func Operations() []Operation {
 		define("rules/jurisdictions", rules.Jurisdictions),
 		defineBulk("rules/rows", rules.ListRows),
 		defineBulk("rules/coverage", rules.Cover),
+		defineBulk("rules/import", rules.Import),
+		defineBulk("rules/export", rules.Export),
 	}
 }
 

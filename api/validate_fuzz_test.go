@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"reflect"
 	"strings"
+	"sync"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -121,6 +122,8 @@ func quantity(t *rapid.T, v reflect.Value, at string) (reflect.Value, bool) {
 		})).Draw(t, at)
 	}
 	switch v.Interface().(type) {
+	case rules.Change:
+		return reflect.ValueOf(ruleChange(t, at)), true
 	case unit.Mass:
 		return made(t, unit.NewMass, value(), unit.Mass{}.Units(), at), true
 	case unit.Length:
@@ -132,6 +135,22 @@ func quantity(t *rapid.T, v reflect.Value, at string) (reflect.Value, bool) {
 	}
 	return reflect.Value{}, false
 }
+
+// ruleChange is a change that can be: its members are possible only together,
+// and a problem inside a list cannot be taken away by itself.
+func ruleChange(t *rapid.T, at string) rules.Change {
+	row := rapid.SampledFrom(builtInRows()).Draw(t, at).Row
+	c := rules.Change{Row: row.ID, By: "desk", At: 1_790_000_000_000, Reason: "as read", Withdrawn: rapid.Bool().Draw(t, at+"/withdrawn")}
+	if rapid.Bool().Draw(t, at+"/yours?") {
+		if row.When != nil && rapid.Bool().Draw(t, at+"/always") {
+			row.When = nil
+		}
+		c.Yours = &row
+	}
+	return c
+}
+
+var builtInRows = sync.OnceValue(func() []rules.RowAt { return rules.ListRows(rules.RowsInput{}).Rows })
 
 func made[Q any](t *rapid.T, make func(float64, string) (Q, error), value float64, units []string, at string) reflect.Value {
 	q, err := make(value, rapid.SampledFrom(units).Draw(t, at+" unit"))

@@ -155,11 +155,12 @@ func (im *importing) check(entries []entry) {
 			continue
 		}
 		ids[e.Row.ID] = e.line
-		if first, twice := contents[e.Row.content()]; twice {
+		content := e.Row.content()
+		if first, twice := contents[content]; twice {
 			im.report(e.line, "", "says the same as line "+strconv.Itoa(first))
 			continue
 		}
-		contents[e.Row.content()] = e.line
+		contents[content] = e.line
 	}
 	for i := range entries {
 		if with := entries[i].Row.JoinedWith; with != "" && ids[with] == 0 && im.now.lacks(with) {
@@ -260,11 +261,11 @@ func readList(text string, report func(line int, column, reason string)) []entry
 	var entries []entry
 	for dec.PeekKind() != jsontext.KindEndArray {
 		raw, err := dec.ReadValue()
-		line := at.line(dec.InputOffset() - int64(len(raw)))
 		if err != nil {
-			report(line, "", "not JSON: "+strings.TrimPrefix(err.Error(), "jsontext: "))
+			reportMalformed(err, &at, report)
 			return entries
 		}
+		line := at.line(dec.InputOffset() - int64(len(raw)))
 		if len(entries) == MaxRows {
 			report(line, "", tooManyRows)
 			return entries
@@ -281,11 +282,20 @@ func readList(text string, report func(line int, column, reason string)) []entry
 		entries = append(entries, entry{RowAt{Standing: l.Standing, Row: l.Row}, line})
 	}
 	if _, err := dec.ReadToken(); err != nil {
-		report(at.line(dec.InputOffset()), "", "not JSON: the array does not end")
+		reportMalformed(err, &at, report)
 	} else if _, err := dec.ReadToken(); err != io.EOF {
 		report(at.line(dec.InputOffset()), "", "something stands after the array")
 	}
 	return entries
+}
+
+func reportMalformed(err error, at *lines, report func(line int, column, reason string)) {
+	offset := int64(len(at.text))
+	var s *jsontext.SyntacticError
+	if errors.As(err, &s) {
+		offset = s.ByteOffset
+	}
+	report(at.line(offset), "", "not JSON: "+strings.TrimPrefix(err.Error(), "jsontext: "))
 }
 
 func reportFault(err error, line int, report func(line int, column, reason string)) {
@@ -306,7 +316,7 @@ type lines struct {
 }
 
 func (l *lines) line(offset int64) int {
-	offset = min(offset, int64(len(l.text)))
+	offset = max(l.at, min(offset, int64(len(l.text))))
 	l.n += strings.Count(l.text[l.at:offset], "\n")
 	l.at = offset
 	return l.n + 1
