@@ -22,7 +22,7 @@ import (
 // floors is the house: the ground floor imports the ground floor only, the
 // first floor the ground floor only, the roof both, the façade everything.
 var floors = map[string]int{
-	"unit": ground, "finding": ground, "strictjson": ground, "rig": ground, "circuit": ground,
+	"unit": ground, "finding": ground, "strictjson": ground, "rig": ground, "circuit": ground, "supply": ground,
 	"coupling": first, "lamps": first, "brakes": first, "breakaway": first, "battery": first, "rules": first, "journal": first, "trouble": first,
 	"readiness": roof, "walkround": roof,
 	"": facade,
@@ -31,8 +31,8 @@ var floors = map[string]int{
 // Inside the room lamps: parts are the facts that everything else reads, wiring
 // makes a circuit of a harness, and the operations stand on both.
 const (
-	parts  = "pintail/api/lamps/parts"
-	wiring = "pintail/api/lamps/wiring"
+	partsPath  = "pintail/api/lamps/parts"
+	wiringPath = "pintail/api/lamps/wiring"
 )
 
 const (
@@ -123,9 +123,9 @@ func mayNot(from, imported string) string {
 		switch {
 		case !ok:
 			return "the house has no room " + other
-		case from == parts && room == other:
+		case from == partsPath && room == other:
 			return "what a harness is made of rests on nothing else of its room"
-		case from == wiring && room == other && imported != parts:
+		case from == wiringPath && room == other && imported != partsPath:
 			return "the circuit of a harness rests on its parts alone"
 		case room == other, f < floor, f == ground && floor == ground:
 			return ""
@@ -164,15 +164,15 @@ func TestMayNot(t *testing.T) {
 		{"pintail/api/coupling", "pintail/api/lamps", false},
 		{"pintail/api/coupling", "pintail/api", false},
 		{"pintail/api/coupling", "pintail/api/rig", true},
-		{"pintail/api/lamps", parts, true},
-		{parts, "pintail/api/lamps", false},
-		{parts, "pintail/api/rig", true},
-		{"pintail/api/lamps", wiring, true},
-		{wiring, parts, true},
-		{wiring, "pintail/api/circuit", true},
-		{wiring, "pintail/api/lamps", false},
-		{wiring, "pintail/api/lamps/plan", false},
-		{"pintail/api/coupling", parts, false},
+		{"pintail/api/lamps", partsPath, true},
+		{partsPath, "pintail/api/lamps", false},
+		{partsPath, "pintail/api/rig", true},
+		{"pintail/api/lamps", wiringPath, true},
+		{wiringPath, partsPath, true},
+		{wiringPath, "pintail/api/circuit", true},
+		{wiringPath, "pintail/api/lamps", false},
+		{wiringPath, "pintail/api/lamps/plan", false},
+		{"pintail/api/coupling", partsPath, false},
 		{"pintail/api/readiness", "pintail/api/walkround", false},
 		{"pintail/api/readiness", "pintail/api/rules", true},
 		{"pintail/api", "pintail/api/readiness", true},
