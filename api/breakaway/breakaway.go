@@ -26,7 +26,7 @@ func Check(in rig.Input) Report {
 	r := *in.Rig
 	fs := []finding.Finding{}
 	if rig.Is(r.Breakaway.Fitted, true) {
-		fs = append(fs, lanyard(r.Breakaway), switchPlace(r.Breakaway), supply(r), seen(r.Breakaway), care())
+		fs = append(fs, lanyard(r.Breakaway), switchPlace(r.Breakaway), feed(r), seen(r.Breakaway), care())
 	} else {
 		fs = append(fs, absent(r.Breakaway))
 	}
@@ -86,9 +86,9 @@ func switchPlace(k rig.Breakaway) finding.Finding {
 	return f
 }
 
-// supply holds what feeds the kit against what is left after parting, and
+// feed holds what feeds the kit against what is left after parting, and
 // against what the manual wants of the car's battery.
-func supply(r rig.Rig) finding.Finding {
+func feed(r rig.Rig) finding.Finding {
 	f := newFinding("supply", "powered_from")
 	state := r.BatteryWhileTowed()
 	off := state == rig.BatteryDisconnected || state == rig.FuseRemoved

@@ -3,6 +3,7 @@ package breakaway
 import (
 	"pintail/api/finding"
 	"pintail/api/rig"
+	"pintail/api/supply"
 	"pintail/api/unit"
 )
 
@@ -47,20 +48,41 @@ type HoldReport struct {
 	// Least is the rating, at the same hour rate, of the smallest new and full
 	// battery that holds 15 minutes.
 	Least *AmpereHours `json:"least,omitzero"`
+	// Curve is the hold over the temperature of the battery, empty where a figure
+	// is missing.
+	Curve []HoldPoint `json:"curve"`
+	// Voltage is what the wire and the actuator ask, absent where they are not
+	// known.
+	Voltage *HoldVoltage `json:"voltage,omitzero"`
+	// Recharge is what a test of the whole hold takes out, absent without the
+	// current.
+	Recharge *Recharge `json:"recharge,omitzero"`
+	// Kept says what keeps the battery charged.
+	Kept finding.Text `json:"kept"`
+}
+
+// HoldPoint is the hold at one temperature.
+type HoldPoint struct {
+	Celsius float64 `json:"celsius"`
+	LowMin  float64 `json:"low_min"`
+	HighMin float64 `json:"high_min"`
+	// Stretched is true beyond the published table of temperatures.
+	Stretched bool `json:"stretched"`
 }
 
 // Hold computes how long the kit's battery keeps the brakes on, as a band, and
 // holds it against 15 minutes: OK only if the whole band passes, NoGo if the
 // whole band fails, FindOut otherwise.
 //
-// Age and rested voltage narrow nothing: they only take away. Without them the
-// battery is reckoned new and full, and a finding says so.
+// Age, rested voltage, wire and cut-off narrow nothing: they only take away.
+// Without them the battery is reckoned new and full and down to the voltage of its
+// rating, and a finding says so.
 func Hold(in HoldInput) HoldReport {
-	r := HoldReport{Findings: []finding.Finding{}}
+	r := HoldReport{Findings: []finding.Finding{}, Curve: curve(*in.Kit), Voltage: voltage(*in.Kit), Recharge: recharge(*in.Kit), Kept: kept(*in.Kit)}
 	r.Hold, r.Least = holdOf(*in.Kit, in.Coldest), leastOf(*in.Kit, in.Coldest)
 	r.Findings = append(r.Findings, holdFinding(in, r.Hold, r.Least))
 	if r.Hold != nil {
-		r.Findings = append(r.Findings, doubts(in.Kit.Battery)...)
+		r.Findings = append(r.Findings, doubts(*in.Kit)...)
 	}
 	finding.Sort(r.Findings)
 	r.Verdict = finding.Worst(r.Findings)
@@ -83,57 +105,45 @@ func holdOf(k rig.Breakaway, coldest *unit.Temperature) *Minutes {
 	if noBattery(k) != "" || missing(k) != nil || coldest == nil {
 		return nil
 	}
-	b := k.Battery
-	cold, _ := coldFactor(*coldest)
-	age, charge := ageShare(b.AgeYears), chargeNow(b)
-	worst := *b.RatedAh * age.low / cold.high
-	best := *b.RatedAh * age.high / cold.low
-	e := exponent(b.Chemistry)
-	at := func(ah, k0 float64) float64 { return peukertMin(ah, *b.RatedH, *k.HoldCurrentA, k0) }
-	// Below the rated current a larger exponent lasts longer, so both ends of its
-	// range are tried at both ends of the band.
-	return &Minutes{
-		LowMin:  unit.Round9(charge.low * min(at(worst, e.low), at(worst, e.high))),
-		HighMin: unit.Round9(charge.high * max(at(best, e.low), at(best, e.high))),
-	}
+	m := newDrain(k).at(*coldest)
+	return &m
 }
 
 // leastOf computes the smallest battery that would do, nil where a figure is
-// missing.
+// missing or no battery would: then the wire loses too much.
 func leastOf(k rig.Breakaway, coldest *unit.Temperature) *AmpereHours {
-	if noBattery(k) != "" || k.HoldCurrentA == nil || k.Battery.RatedH == nil || coldest == nil {
+	_, hours, ok := supply.Rating(k.Battery)
+	if !ok {
+		if k.Battery.RatedH == nil {
+			return nil
+		}
+		hours = *k.Battery.RatedH
+	}
+	if noBattery(k) != "" || k.HoldCurrentA == nil || coldest == nil {
 		return nil
 	}
-	cold, _ := coldFactor(*coldest)
-	e := exponent(k.Battery.Chemistry)
-	a := peukertAh(WantedMin, *k.Battery.RatedH, *k.HoldCurrentA, e.low)
-	b := peukertAh(WantedMin, *k.Battery.RatedH, *k.HoldCurrentA, e.high)
-	return &AmpereHours{LowAh: unit.Round9(min(a, b) * cold.low), HighAh: unit.Round9(max(a, b) * cold.high)}
-}
-
-// chargeNow is the share of a full charge in the battery; full where nobody
-// took a usable reading.
-func chargeNow(b rig.StoredPower) span {
-	if b.RestedV == nil || *b.RestedV > takenOffCharge {
-		return span{1, 1}
+	d := newDrain(k)
+	if d.usable.Low < leastUsable {
+		return nil
 	}
-	return chargeShare(*b.RestedV, b.Chemistry)
+	cold, _ := supply.ColdFactor(*coldest)
+	a, b := d.leastAh(hours, d.exponent.Low), d.leastAh(hours, d.exponent.High)
+	return &AmpereHours{LowAh: unit.Round9(min(a.Low, b.Low) * cold.Low), HighAh: unit.Round9(max(a.High, b.High) * cold.High)}
 }
 
 // missing lists the figures of the kit that the computation needs.
 func missing(k rig.Breakaway) []string {
 	var fields []string
-	for _, f := range []struct {
-		is    *float64
-		field string
-	}{
-		{k.Battery.RatedAh, "/breakaway/battery/rated_ah"},
-		{k.Battery.RatedH, "/breakaway/battery/rated_h"},
-		{k.HoldCurrentA, "/breakaway/hold_current_a"},
-	} {
-		if f.is == nil {
-			fields = append(fields, f.field)
+	if _, _, ok := supply.Rating(k.Battery); !ok {
+		if k.Battery.RatedAh == nil {
+			fields = append(fields, "/breakaway/battery/rated_ah")
 		}
+		if k.Battery.RatedH == nil {
+			fields = append(fields, "/breakaway/battery/rated_h")
+		}
+	}
+	if k.HoldCurrentA == nil {
+		fields = append(fields, "/breakaway/hold_current_a")
 	}
 	return fields
 }

@@ -3,6 +3,7 @@ package breakaway
 import (
 	"pintail/api/finding"
 	"pintail/api/rig"
+	"pintail/api/supply"
 )
 
 // holdFinding holds the band against 15 minutes.
@@ -21,7 +22,7 @@ func holdFinding(in HoldInput, band *Minutes, least *AmpereHours) finding.Findin
 		return f
 	}
 	f.Figures = holdFigures(in, *band)
-	_, beyond := coldFactor(*in.Coldest)
+	_, beyond := supply.ColdFactor(*in.Coldest)
 	params := finding.Params{
 		"low": finding.Num(band.LowMin, "min"), "high": finding.Num(band.HighMin, "min"),
 		"wanted": finding.Num(WantedMin, "min"), "coldest": finding.TemperatureOf(*in.Coldest),
@@ -39,9 +40,11 @@ func holdFinding(in HoldInput, band *Minutes, least *AmpereHours) finding.Findin
 	default:
 		f.Verdict, f.Says = finding.FindOut, finding.Say("breakaway.hold_unsure", params)
 	}
-	f.Remedy = finding.Advise("breakaway.hold_short.remedy", finding.Params{
-		"least": finding.Num(least.HighAh, "Ah"), "hours": finding.Num(*in.Kit.Battery.RatedH, "h"),
-	})
+	_, hours, _ := supply.Rating(in.Kit.Battery)
+	f.Remedy = finding.Advise("breakaway.hold_wire.remedy", nil)
+	if least != nil {
+		f.Remedy = finding.Advise("breakaway.hold_short.remedy", finding.Params{"least": finding.Num(least.HighAh, "Ah"), "hours": finding.Num(hours, "h")})
+	}
 	f.Fields = []string{"/breakaway/battery/rated_ah", "/breakaway/hold_current_a"}
 	return f
 }
@@ -60,10 +63,10 @@ func withoutBattery(f finding.Finding, why string) finding.Finding {
 }
 
 func holdFigures(in HoldInput, band Minutes) []finding.Figure {
-	b := in.Kit.Battery
+	ah, hours, _ := supply.Rating(in.Kit.Battery)
 	return []finding.Figure{
-		{Label: "breakaway.figure.rated", Value: finding.Num(*b.RatedAh, "Ah"), Entered: true},
-		{Label: "breakaway.figure.rate", Value: finding.Num(*b.RatedH, "h"), Entered: true},
+		{Label: "breakaway.figure.rated", Value: finding.Num(ah, "Ah"), Entered: true},
+		{Label: "breakaway.figure.rate", Value: finding.Num(hours, "h"), Entered: true},
 		{Label: "breakaway.figure.current", Value: finding.Num(*in.Kit.HoldCurrentA, "A"), Entered: true},
 		{Label: "breakaway.figure.coldest", Value: finding.TemperatureOf(*in.Coldest), Entered: true},
 		{Label: "breakaway.figure.low", Value: finding.Num(band.LowMin, "min")},
@@ -73,8 +76,12 @@ func holdFigures(in HoldInput, band Minutes) []finding.Figure {
 }
 
 // doubts are what the computed hold rests on without anybody having looked.
-func doubts(b rig.StoredPower) []finding.Finding {
+func doubts(k rig.Breakaway) []finding.Finding {
 	var fs []finding.Finding
+	b := k.Battery
+	if f := bare(k); f.Fields != nil {
+		fs = append(fs, f)
+	}
 	if b.AgeYears == nil || b.RestedV == nil {
 		f := newFinding("reckoned-new", "")
 		f.Verdict, f.Says, f.Basis = finding.FindOut, finding.Say("breakaway.reckoned_new", nil), nil
@@ -86,17 +93,33 @@ func doubts(b rig.StoredPower) []finding.Finding {
 		}
 		fs = append(fs, f)
 	}
-	if b.RestedV != nil && *b.RestedV > takenOffCharge {
+	if b.RestedV != nil && *b.RestedV > supply.TakenOffCharge {
 		f := newFinding("not-rested", "battery/rested_v")
 		f.Verdict, f.Says, f.Basis = finding.FindOut, finding.Say("breakaway.not_rested", finding.Params{"volts": finding.Num(*b.RestedV, "V")}), nil
 		fs = append(fs, f)
 	}
-	if b.AgeYears != nil && *b.AgeYears > serviceYears {
+	if b.AgeYears != nil && *b.AgeYears > supply.ServiceYears {
 		f := newFinding("old", "battery/age_years")
 		f.Verdict, f.Says = finding.Mind, finding.Say("breakaway.old", finding.Params{"age": finding.Num(*b.AgeYears, "")})
 		fs = append(fs, f)
 	}
 	return fs
+}
+
+// bare: a wire and a voltage that nobody entered are reckoned harmless.
+func bare(k rig.Breakaway) finding.Finding {
+	f := newFinding("reckoned-bare", "")
+	f.Verdict, f.Says, f.Basis, f.Fields = finding.FindOut, finding.Say("breakaway.reckoned_bare", nil), nil, nil
+	if k.LeastV == nil {
+		f.Fields = append(f.Fields, "/breakaway/least_v")
+	}
+	if k.Wire.AWG == nil {
+		f.Fields = append(f.Fields, "/breakaway/wire/awg")
+	}
+	if k.Wire.Length == nil {
+		f.Fields = append(f.Fields, "/breakaway/wire/length")
+	}
+	return f
 }
 
 var (
