@@ -52,6 +52,7 @@ func (o Operation) Run(in []byte) ([]byte, *finding.Error) { return o.run(in) }
 func Operations() []Operation {
 	return []Operation{
 		define("readiness", readiness.Evaluate),
+		define("readiness/impact", readiness.Impact),
 		define("coupling/check", coupling.Check),
 		define("lamps/check", lamps.Check),
 		define("lamps/plan", plan.Make),
