@@ -52,6 +52,8 @@ func mustPlan(tb testing.TB, edits ...func(*rig.Rig)) plan.Report {
 	return plan.Make(plan.Input{Rig: mustRig(tb, edits...)})
 }
 
+func length(ft float64) *unit.Length { return ptr(unit.FT(ft)) }
+
 func ptr[T any](v T) *T { return &v }
 
 func noPlate(r *rig.Rig) { r.Harness.Lamps.Plate = ptr(false) }
