@@ -113,3 +113,51 @@ func balanced(t interface{ Errorf(string, ...any) }, c *circuit.Circuit, s *circ
 		}
 	}
 }
+
+// The same with every value its model allows, from end to end, and up to 48 V;
+// but 1 milliohm at least, for 480 kA have no digits left for 1e-9 A.
+func TestEveryValueConverges(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 4))
+	s := circuit.NewSolver(circuit.New())
+	for i := range 3000 {
+		c := wildNet(r)
+		if err := s.Solve(c); err != nil {
+			t.Fatalf("network %d: %v", i, err)
+		}
+		if _, residual := s.Effort(); residual > circuit.Residual {
+			t.Errorf("network %d: %g A left over", i, residual)
+		}
+	}
+}
+
+func wildNet(r *rand.Rand) *circuit.Circuit {
+	c := circuit.New()
+	nodes := 3 + r.IntN(22)
+	for i := 1; i < nodes; i++ {
+		c.Node("n" + strconv.Itoa(i))
+	}
+	c.Source("supply", 1, circuit.Ground, 96*r.Float64()-48)
+	for n := 2; n < nodes; n++ {
+		wildPart(r, c, circuit.Node(n), circuit.Node(r.IntN(n)))
+	}
+	for range r.IntN(2 * nodes) {
+		if a, b := circuit.Node(r.IntN(nodes)), circuit.Node(r.IntN(nodes)); a != b {
+			wildPart(r, c, a, b)
+		}
+	}
+	return c
+}
+
+func wildPart(r *rand.Rand, c *circuit.Circuit, a, b circuit.Node) {
+	switch r.IntN(4) {
+	case 0:
+		c.Filament("f", a, b, circuit.FilamentModel{Volts: between(r, 0.1, 100), Amps: between(r, 1e-6, 100), ColdRatio: between(r, 0.01, 1)})
+	case 1:
+		c.Diode("d", a, b, circuit.DiodeModel{SaturationAmps: between(r, 1e-30, 0.1), Ideality: between(r, 0.1, 100), SeriesOhms: between(r, 1e-3, 1e6)})
+	case 2:
+		threshold := between(r, 0.1, 50)
+		c.LED("l", a, b, circuit.LEDModel{Volts: threshold * between(r, 1.2, 2), Amps: between(r, 1e-4, 10), Threshold: threshold})
+	default:
+		c.Resistor("r", a, b, between(r, 1e-3, circuit.MaxOhms))
+	}
+}

@@ -6,13 +6,16 @@ import (
 )
 
 const (
-	// Residual is the greatest sum of currents in amperes that Solve leaves at a node.
+	// Residual is the greatest sum of currents in amperes that Solve leaves at a
+	// node. Hundreds of kiloamperes have no digits left for that: such a network
+	// gets a *ConvergenceError.
 	Residual = 1e-9
 
 	// Iterations is how many steps Solve takes before it gives up.
 	Iterations = 200
 
 	settled = 1e-6 // volts: a last step as short leaves an error below 1e-10
+	still   = 1e-9 // volts: so short a step is rounding
 	trusted = 30   // so many steps are taken whole; later ones are guarded
 )
 
@@ -270,7 +273,7 @@ func (s *Solver) iterate() error {
 		s.steps++
 		guarded := s.steps > trusted
 		s.left = s.balance(!guarded)
-		if s.left <= Residual/10 && moved <= settled && !s.unsettled {
+		if s.balanced(moved) {
 			return nil
 		}
 		s.newton()
@@ -280,10 +283,13 @@ func (s *Solver) iterate() error {
 			moved = s.whole()
 		}
 	}
-	if s.left = s.balance(false); s.left <= Residual && moved <= settled {
-		return nil
-	}
 	return &ConvergenceError{Iterations: Iterations, Residual: s.left}
+}
+
+// balanced reports whether the currents balance: well within Residual, or
+// within it when only rounding still moves the voltages.
+func (s *Solver) balanced(moved float64) bool {
+	return !s.unsettled && (s.left <= Residual/10 && moved <= settled || s.left <= Residual && moved <= still)
 }
 
 // balance adds up the currents that leave each unknown, and the conductances,
@@ -376,6 +382,9 @@ func (s *Solver) whole() float64 {
 // only grows on the way. It returns the step's length, or more if it took only
 // a part.
 func (s *Solver) guarded() float64 {
+	if s.longest() <= still {
+		return s.whole()
+	}
 	copy(s.before, s.x)
 	slope := math.Abs(s.slope())
 	low, high, t := 0.0, 1.0, 1.0
