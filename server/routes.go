@@ -52,6 +52,17 @@ func (s *server) routes() *echo.Echo {
 		get(one+"/history", r.history, guard(storage.Reader)...)
 		e.POST(one+"/erase", r.erase, takes(maxBody, storage.Admin)...)
 	}
+	law := newRuleRows(s)
+	get("/v1/rule-rows", law.list, guard(storage.Reader)...)
+	get("/v1/rule-rows/:id", law.get, guard(storage.Reader)...)
+	e.PUT("/v1/rule-rows/:id", law.put, takes(maxBody, storage.Editor)...)
+	e.DELETE("/v1/rule-rows/:id", law.withdraw, append(guard(storage.Editor), limited(noBody))...)
+	e.POST("/v1/rule-rows/:id/restore", law.restore, takes(maxBody, storage.Editor)...)
+	get("/v1/rule-rows/:id/history", law.history, guard(storage.Reader)...)
+	e.POST("/v1/rule-rows/:id/erase", law.erase, takes(maxBody, storage.Admin)...)
+	get("/v1/rule-export", law.give, guard(storage.Reader)...)
+	e.POST("/v1/rule-import", law.take, append(append([]echo.MiddlewareFunc{limited(maxFile + 1)}, guard(storage.Editor)...), rowsFile)...)
+	get("/v1/rule-coverage", law.coverage, guard(storage.Reader)...)
 	get("/v1/entries", s.giveEntries, guard(storage.Reader)...)
 	e.POST("/v1/entries", s.takeEntries, takes(maxPage, storage.Editor)...)
 
