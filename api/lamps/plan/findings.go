@@ -37,7 +37,7 @@ func assess(r *rig.Rig, steps []wiring.Step, air float64) (*assessment, error) {
 
 // shown judge which signals show, and what else the circuit lights or wakes.
 var shown = []func(*assessment) *finding.Finding{
-	dark, turnHidden, converter, turnMasked, backFeed, intoMotorhome, turnLitByBrake, plate, unsuited, interrupter,
+	dark, turnHidden, converter, converterMemory, turnMasked, backFeed, intoMotorhome, turnLitByBrake, plate, unsuited, interrupter,
 }
 
 // given judge what lamps, diodes, wires and fuses get.
@@ -196,6 +196,17 @@ func converter(a *assessment) *finding.Finding {
 	return nil
 }
 
+// converterMemory asks for what decides whether a converter with two feeds to read
+// can tell brake and turn from hazard.
+func converterMemory(a *assessment) *finding.Finding {
+	if !a.s.guesses() {
+		return nil
+	}
+	f := found("plan.converter-memory", finding.FindOut, "plan.converter_memory", nil, solved, practice)
+	f.Fields, f.Remedy = []string{"/harness/converter", "/harness/feeds/brake"}, finding.Advise("plan.converter_memory.remedy", nil)
+	return f
+}
+
 // turnMasked finds a turn signal that the car's own stop switch holds on while
 // the brake unit presses the pedal.
 func turnMasked(a *assessment) *finding.Finding {
@@ -307,7 +318,7 @@ func intoMotorhome(a *assessment) *finding.Finding {
 // apart.
 func turnLitByBrake(a *assessment) *finding.Finding {
 	_, lamp, light := a.stray(func(l *wiring.Lamp) bool { return l.Job == wiring.TurnJob })
-	if light < strayLight {
+	if light < strayLight || a.s.h.Splits() {
 		return nil
 	}
 	f := found("plan.turn-lit-by-brake", finding.Mind, "plan.turn_lit_by_brake", finding.Params{"lamp": lampWord(a.s.lamps[lamp].ID), "light": percent(light)}, solved)

@@ -21,6 +21,12 @@ func converting(l rig.ConverterLogic) func(*rig.Rig) {
 
 func withStopWire(r *rig.Rig) { r.Harness.Feeds.Brake = ptr(true) }
 
+// splitting reads stop and turn from two feeds, for lamps that are apart.
+func splitting(r *rig.Rig) {
+	r.Harness.Converter = rig.SeparatesSignals
+	r.Harness.Lamps.Turn = rig.Pair{Left: ptr(true), Right: ptr(true)}
+}
+
 func amber(r *rig.Rig) { r.Towed.RearLamps = rig.AmberTurn }
 
 // Every finding with a harness that raises it and one that does not. The faults
@@ -45,6 +51,7 @@ func TestFindings(t *testing.T) {
 		{"plan.converter-inhibits", finding.Mind, []func(*rig.Rig){converting(rig.ConverterInhibit)}, []func(*rig.Rig){converting(rig.ConverterXOR)}},
 		{"plan.converter-logic", finding.FindOut, []func(*rig.Rig){converting("")}, []func(*rig.Rig){converting(rig.ConverterXOR)}},
 		{"plan.converter-unfit", finding.NoGo, []func(*rig.Rig){func(r *rig.Rig) { r.Harness.Converter = rig.SeparatesSignals }}, nil},
+		{"plan.converter-memory", finding.FindOut, []func(*rig.Rig){amber, splitting}, []func(*rig.Rig){amber, splitting, withStopWire}},
 		// No diodes anywhere: the right feed holds the left lamp through the switch.
 		{"plan.turn-hidden", finding.NoGo, []func(*rig.Rig){approach(rig.SplicedOn)}, []func(*rig.Rig){approach(rig.RelayBypass)}},
 		{"plan.back-feed", finding.NoGo, []func(*rig.Rig){approach(rig.SplicedOn)}, []func(*rig.Rig){approach(rig.SeparateBulbs)}},
@@ -59,7 +66,9 @@ func TestFindings(t *testing.T) {
 		{"plan.turn-lit-by-brake", finding.Mind, []func(*rig.Rig){amber, func(r *rig.Rig) { r.Harness.Lamps.Turn = rig.Pair{Left: yes, Right: yes} }}, []func(*rig.Rig){amber}},
 		{"plan.low-volts", finding.Mind, []func(*rig.Rig){tapped}, []func(*rig.Rig){tapped, schottky, noPlate}},
 		{"plan.volts", finding.OK, []func(*rig.Rig){noPlate}, []func(*rig.Rig){tapped}},
-		{"plan.unequal", finding.Mind, []func(*rig.Rig){func(r *rig.Rig) { r.Harness.JumperWire = rig.Wire{AWG: ptr(22), Conductor: rig.SAEWire, Length: length(100)} }}, nil},
+		{"plan.unequal", finding.Mind, []func(*rig.Rig){func(r *rig.Rig) {
+			r.Harness.JumperWire = rig.Wire{AWG: ptr(22), Conductor: rig.SAEWire, Length: length(100)}
+		}}, nil},
 		{"plan.diode-hot", finding.NoGo, []func(*rig.Rig){func(r *rig.Rig) { r.Harness.Bulbs.Tail.A, r.Harness.Bulbs.Plate.A = ptr(1.18), ptr(0.7) }}, nil},
 		{"plan.diode-warm", finding.Mind, []func(*rig.Rig){func(r *rig.Rig) { r.Harness.Bulbs.Stop.A = ptr(2.4) }}, []func(*rig.Rig){schottky}},
 		{"plan.diode-heat", finding.OK, []func(*rig.Rig){noPlate}, []func(*rig.Rig){approach(rig.SeparateBulbs)}},

@@ -7,6 +7,7 @@ import (
 
 	"pintail/api/circuit"
 	"pintail/api/lamps/wiring"
+	"pintail/api/unit"
 )
 
 // standard are the steps of a light test that a plan is solved for. Those with
@@ -210,6 +211,8 @@ func (s *survey) wants(step wiring.Step, lamp int) want {
 		return wantsElsewhere(l, a)
 	case l.Job == wiring.TailJob || l.Job == wiring.PlateJob:
 		return steadyIf(a.tail)
+	case l.Job == wiring.TurnJob && s.guesses() && (step == wiring.StepHazard || a.brake):
+		return wantAny
 	case l.Job != wiring.StopJob && turns:
 		if l.Connected || !s.turnsBeside(l, left) {
 			return wantFlash
@@ -243,6 +246,11 @@ func steadyIf(yes bool) want {
 	}
 	return wantOff
 }
+
+// guesses reports a converter in the car that has two feeds to read: unless it
+// remembers the flash before, it takes hazard lamps for braking, and the dark half
+// of a turn signal under braking for the other side's.
+func (s *survey) guesses() bool { return s.h.Splits() && !s.h.Wires[wiring.Stop] }
 
 // turnsBeside reports whether another lamp of that side is connected to show the
 // turn signal.
@@ -296,6 +304,9 @@ func (s *survey) lowest(lamp int, steps []wiring.Step) (least *get) {
 		switch s.wants(step, lamp) {
 		case wantSteady:
 			g = s.dim(i, lamp)
+			if unit.Round9(g.light) < strayLight {
+				g = s.bright(i, lamp) // it pulses, which is another matter
+			}
 		case wantFlash:
 			g = s.bright(i, lamp)
 		}
