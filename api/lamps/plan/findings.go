@@ -328,7 +328,7 @@ func turnLitByBrake(a *assessment) *finding.Finding {
 }
 
 // worst is the filament lamp at the rear that gets the least of its design
-// voltage in one of the steps while it should be lit, -1 if none is.
+// voltage in one of the steps while it should be and is lit, -1 if none is.
 func (s *survey) worst(steps []wiring.Step) (lamp int, g get, share float64) {
 	lamp = -1
 	for i := range s.lamps {
@@ -336,7 +336,7 @@ func (s *survey) worst(steps []wiring.Step) (lamp int, g get, share float64) {
 		if !rear(l.Lens) || !l.Connected || l.LED {
 			continue
 		}
-		if least := s.lowest(i, steps); least != nil {
+		if least := s.lowest(i, steps); least != nil && unit.Round9(least.light) >= strayLight {
 			if part := math.Abs(least.volts) / l.Volts; lamp < 0 || part < share {
 				lamp, g, share = i, *least, part
 			}
