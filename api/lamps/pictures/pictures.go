@@ -1,0 +1,280 @@
+// Package pictures solves every step of a light test for one harness, sound and
+// with everything that can be wrong with it, and keeps what lamps, voltmeter and
+// ammeter show.
+//
+// What a fault does not touch is not solved again: in a step where no current
+// passes the parts it changes, it shows what the sound harness shows.
+package pictures
+
+import (
+	"cmp"
+	"slices"
+
+	"pintail/api/circuit"
+	"pintail/api/lamps/wiring"
+	"pintail/api/rig"
+)
+
+// Cause is one explanation of what lamps show: nothing wrong, one fault or two.
+type Cause struct {
+	Faults []*wiring.Fault
+	// Prior is how likely it is before anybody has looked, between 0 and 1: a
+	// judgement from the weights of the faults.
+	Prior float64
+}
+
+// Sound reports whether nothing is wrong.
+func (c *Cause) Sound() bool { return len(c.Faults) == 0 }
+
+// IDs names the faults, none for a sound harness.
+func (c *Cause) IDs() []string {
+	ids := make([]string, len(c.Faults))
+	for i, f := range c.Faults {
+		ids[i] = f.ID
+	}
+	return ids
+}
+
+// Pictures is what every cause shows in every step. It does not change once it
+// is made; any number of goroutines may read it.
+type Pictures struct {
+	Network *wiring.Network
+	// Causes begin with the sound harness, then every single fault in the order
+	// of the catalogue, then pairs from the likeliest.
+	Causes []Cause
+	// Singles is how many of them are no pair.
+	Singles int
+	// Steps are those that this harness can be put through.
+	Steps  []wiring.Step
+	Points []Point
+
+	states []wiring.State
+	firsts []int   // by step: its first state
+	rows   []int32 // by cause and state: the row below
+	lamps  int
+	light  []float32 // by row and lamp
+	value  []float32 // by row and point: volts or amps
+}
+
+// Of solves the network's steps with up to so many pairs of faults. The error is
+// one of package circuit.
+func Of(n *wiring.Network, pairs int) (*Pictures, error) {
+	p := &Pictures{Network: n, Causes: causes(n.Faults(), pairs), Steps: steps(&n.Harness), Points: points(n), lamps: len(n.Lamps())}
+	for _, c := range p.Causes {
+		if len(c.Faults) < 2 {
+			p.Singles++
+		}
+	}
+	p.list()
+	p.rows = make([]int32, len(p.Causes)*len(p.states))
+	for s := range p.states {
+		if err := p.solve(s); err != nil {
+			return nil, err
+		}
+	}
+	return p, nil
+}
+
+// Step returns where a step is in Steps, -1 if the harness has none such.
+func (p *Pictures) Step(s wiring.Step) int { return slices.Index(p.Steps, s) }
+
+// Lamp returns where a lamp is in the network's Lamps, -1 if there is none.
+func (p *Pictures) Lamp(id string) int {
+	return slices.IndexFunc(p.Network.Lamps(), func(l wiring.Lamp) bool { return l.ID == id })
+}
+
+// Point returns where a point is in Points, -1 if there is none.
+func (p *Pictures) Point(id string) int {
+	return slices.IndexFunc(p.Points, func(x Point) bool { return x.ID == id })
+}
+
+// Tried returns which of hazard and brake the harness lets win: both where that
+// is not recorded.
+func (p *Pictures) Tried() []rig.HazardAndBrake { return tried(&p.Network.Harness) }
+
+// Light is the light of a lamp, 1 at its design point, in one half of a step.
+// won is an index into Tried.
+func (p *Pictures) Light(cause, step, won int, half wiring.Half, lamp int) float64 {
+	return float64(p.light[p.row(cause, step, won, half)*p.lamps+lamp])
+}
+
+// Brightest is the greater of a lamp's lights in the two halves of a step.
+func (p *Pictures) Brightest(cause, step, won, lamp int) float64 {
+	return max(p.Light(cause, step, won, wiring.Lit, lamp), p.Light(cause, step, won, wiring.Dark, lamp))
+}
+
+// Hidden reports whether the light of a lamp cannot be seen in a step of a sound
+// harness, because a brighter one in the same lens outshines it.
+func (p *Pictures) Hidden(step, won, lamp int) bool {
+	lamps := p.Network.Lamps()
+	if lamps[lamp].Job != wiring.TailJob {
+		return false
+	}
+	for i := range lamps {
+		if lamps[i].Lens == lamps[lamp].Lens && lamps[i].Job != wiring.TailJob && p.Light(0, step, won, wiring.Lit, i) >= outshines && p.Light(0, step, won, wiring.Dark, i) >= outshines {
+			return true
+		}
+	}
+	return false
+}
+
+// outshines is the light of a stop lamp, ten times as strong as a tail lamp,
+// from which nobody sees the tail lamp beside it.
+const outshines = 0.2
+
+// Value is the reading at a point, in volts or amperes.
+func (p *Pictures) Value(cause, step, won int, half wiring.Half, point int) float64 {
+	return float64(p.value[p.row(cause, step, won, half)*len(p.Points)+point])
+}
+
+// Same reports whether a step shows two causes through the very same rows.
+func (p *Pictures) Same(step, one, other int) bool {
+	from, to := p.firsts[step], len(p.states)
+	if step+1 < len(p.firsts) {
+		to = p.firsts[step+1]
+	}
+	n := len(p.states)
+	return slices.Equal(p.rows[one*n+from:one*n+to], p.rows[other*n+from:other*n+to])
+}
+
+func (p *Pictures) row(cause, step, won int, half wiring.Half) int {
+	s := p.firsts[step]
+	if p.states[s].HazardAndBrake != "" {
+		s += 2 * won
+	}
+	if half == wiring.Dark && p.Steps[step].Flashes() {
+		s++
+	}
+	return int(p.rows[cause*len(p.states)+s])
+}
+
+// list makes the states: one for a step that does not flash, two for one that
+// does, and two more where hazard and brake are not settled.
+func (p *Pictures) list() {
+	for _, step := range p.Steps {
+		p.firsts = append(p.firsts, len(p.states))
+		precedences := []rig.HazardAndBrake{""}
+		if step == wiring.StepHazardBrake {
+			precedences = p.Tried()
+		}
+		for _, won := range precedences {
+			p.states = append(p.states, wiring.State{Step: step, Half: wiring.Lit, HazardAndBrake: won})
+			if step.Flashes() {
+				p.states = append(p.states, wiring.State{Step: step, Half: wiring.Dark, HazardAndBrake: won})
+			}
+		}
+	}
+}
+
+func tried(h *wiring.Harness) []rig.HazardAndBrake {
+	if h.HazardRecorded {
+		return []rig.HazardAndBrake{h.HazardAndBrake}
+	}
+	return []rig.HazardAndBrake{rig.HazardFlashes, rig.BrakeSteady}
+}
+
+// steps leaves out what needs a brake unit that is not there.
+func steps(h *wiring.Harness) []wiring.Step {
+	return slices.DeleteFunc(wiring.Steps(), func(s wiring.Step) bool { return s.NeedsUnit() && !h.UnitPresses })
+}
+
+// solve fills in one state for all causes. The sound one comes first: the others
+// are solved only where they differ from it.
+func (p *Pictures) solve(s int) error {
+	n := p.Network
+	n.Set(p.states[s])
+	if err := n.Solve(); err != nil {
+		return err
+	}
+	sound := p.keep()
+	idle := make([]bool, len(p.Causes))
+	for i := range p.Causes {
+		idle[i] = !slices.ContainsFunc(p.Causes[i].Faults, func(f *wiring.Fault) bool { return !n.Idle(p.states[s], f) })
+	}
+	for i := range p.Causes {
+		row := sound
+		if !idle[i] {
+			n.Set(p.states[s], p.Causes[i].Faults...)
+			if err := n.SolveWarm(); err != nil {
+				return err
+			}
+			row = p.keep()
+		}
+		p.rows[i*len(p.states)+s] = row
+	}
+	return nil
+}
+
+// keep appends what the network now shows and returns its row.
+func (p *Pictures) keep() int32 {
+	row := int32(len(p.light) / p.lamps)
+	for i := range p.lamps {
+		p.light = append(p.light, float32(p.Network.Light(i)))
+	}
+	for i := range p.Points {
+		p.value = append(p.value, float32(p.Points[i].Read(p.Network)))
+	}
+	return row
+}
+
+// soundWeight is a sound harness against the weights of single faults: a person
+// traces because something looked wrong. pairing is how much rarer two faults at
+// once are than the product of their shares says for independent ones.
+// Judgement.
+const (
+	soundWeight = 30
+	pairing     = 0.5
+)
+
+// causes lists the sound harness, each fault and the likeliest pairs.
+func causes(faults []wiring.Fault, pairs int) []Cause {
+	total := 0.0
+	for i := range faults {
+		total += faults[i].Weight
+	}
+	all := []Cause{{Prior: soundWeight}}
+	for i := range faults {
+		all = append(all, Cause{Faults: []*wiring.Fault{&faults[i]}, Prior: faults[i].Weight})
+	}
+	all = append(all, likeliest(faults, pairs, total)...)
+	sum := 0.0
+	for _, c := range all {
+		sum += c.Prior
+	}
+	for i := range all {
+		all[i].Prior /= sum
+	}
+	return all
+}
+
+func likeliest(faults []wiring.Fault, pairs int, total float64) []Cause {
+	var two []Cause
+	for i := range faults {
+		for j := i + 1; j < len(faults); j++ {
+			two = append(two, Cause{Faults: []*wiring.Fault{&faults[i], &faults[j]}, Prior: pairing * faults[i].Weight * faults[j].Weight / total})
+		}
+	}
+	slices.SortStableFunc(two, func(a, b Cause) int { return cmp.Compare(b.Prior, a.Prior) })
+	return two[:min(pairs, len(two))]
+}
+
+// Point is something that a meter can be held to.
+type Point struct {
+	// ID is stable, for example end_left.
+	ID    string
+	Place wiring.Place
+	// Amps is whether it is a current, read with a clamp around the conductor.
+	Amps bool
+
+	plus, minus circuit.Node
+	part        circuit.Part
+}
+
+// Read is what is measured at the point of a network that is solved, in volts or
+// amperes.
+func (x *Point) Read(n *wiring.Network) float64 {
+	if x.Amps {
+		return n.Current(x.part)
+	}
+	return n.Voltage(x.plus) - n.Voltage(x.minus)
+}

@@ -1,0 +1,335 @@
+package trace
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"pintail/api/lamps/pictures"
+	"pintail/api/lamps/wiring"
+)
+
+// item is one piece of evidence bound to the pictures: the chance of it under
+// each cause in each world.
+type item struct {
+	step int
+	// lamp is whose picture it is, -1 where it is none.
+	lamp   int
+	chance func(cause int, w *world, e eye) float64
+	// best is the greatest chance any light or voltage could give it.
+	best float64
+}
+
+// belief is what the evidence says of every cause.
+type belief struct {
+	p      *pictures.Pictures
+	worlds []world
+	items  []item
+	// logs holds the logarithm of the chance of each item under each cause in the
+	// likeliest world of the whole.
+	logs [][]float64
+	// evidence is the logarithm of the chance of all of it, by cause, over worlds.
+	evidence []float64
+	// posterior adds up to one.
+	posterior []float64
+	// world is the likeliest one, and supplySpread how far the supply may be from
+	// it, as a share.
+	world        *world
+	supplySpread float64
+}
+
+// believe weighs every cause by the evidence. weight multiplies the priors, nil
+// for none.
+func believe(p *pictures.Pictures, items []item, weight func(*pictures.Cause) float64) *belief {
+	b := &belief{p: p, worlds: worldsOf(p), items: items}
+	n := len(p.Causes)
+	sums := make([][]float64, n) // by cause and world
+	for i := range sums {
+		sums[i] = make([]float64, len(b.worlds))
+	}
+	kept := b.coarse()
+	for w := range b.worlds {
+		b.addUp(sums, w, kept)
+	}
+	logPosterior := make([]float64, n)
+	b.evidence = make([]float64, n)
+	mass := make([]float64, len(b.worlds))
+	top := math.Inf(-1)
+	for i := range sums {
+		for w := range b.worlds {
+			sums[i][w] += b.worlds[w].log
+		}
+		b.evidence[i] = logSum(sums[i])
+		prior := p.Causes[i].Prior
+		if weight != nil {
+			prior *= weight(&p.Causes[i])
+		}
+		logPosterior[i] = b.evidence[i] + math.Log(prior)
+		top = max(top, logPosterior[i])
+	}
+	b.posterior = make([]float64, n)
+	total := 0.0
+	for i := range logPosterior {
+		b.posterior[i] = math.Exp(logPosterior[i] - top)
+		total += b.posterior[i]
+	}
+	for i := range b.posterior {
+		b.posterior[i] /= total
+		for w := range mass {
+			mass[w] += b.posterior[i] * math.Exp(sums[i][w]-b.evidence[i])
+		}
+	}
+	b.settle(mass)
+	b.detail()
+	return b
+}
+
+// within is how many nats a cause may lie behind the best at first sight and
+// still be weighed closely.
+const within = 30
+
+// coarse reports which causes are worth a closer look, with every bulb taken
+// for a likely one.
+func (b *belief) coarse() []bool {
+	best := make([]float64, len(b.p.Causes))
+	for i := range best {
+		best[i] = math.Inf(-1)
+	}
+	logs := make([]float64, len(best))
+	for w := range b.worlds {
+		clear(logs)
+		for k := range b.items {
+			b.each(nil, w, &b.items[k], b.worlds[w].whole(), func(i int, log float64) { logs[i] += log })
+		}
+		for i := range best {
+			best[i] = max(best[i], logs[i])
+		}
+	}
+	top := slices.Max(best)
+	kept := make([]bool, len(best))
+	for i := range kept {
+		kept[i] = best[i] > top-within
+	}
+	return kept
+}
+
+// each hands out the logarithm of an item's chance under every cause that is
+// kept. Causes that its step shows through the same rows as the sound harness
+// share one.
+func (b *belief) each(kept []bool, w int, x *item, e eye, do func(cause int, log float64)) {
+	sound := math.Log(x.chance(0, &b.worlds[w], e))
+	for i := range b.p.Causes {
+		switch {
+		case kept != nil && !kept[i]:
+		case i == 0 || b.p.Same(x.step, 0, i):
+			do(i, sound)
+		default:
+			do(i, math.Log(x.chance(i, &b.worlds[w], e)))
+		}
+	}
+}
+
+// addUp adds all items to the sums of one world. The bulb of a lamp is the same
+// in all its pictures, so that they are taken together, over the bulbs it may
+// have.
+func (b *belief) addUp(sums [][]float64, w int, kept []bool) {
+	for i := range sums {
+		if !kept[i] {
+			sums[i][w] = -1e6
+		}
+	}
+	byBulb := make([][len(bulbs)]float64, len(sums))
+	for lamp := range b.p.Network.Lamps() {
+		pictures := false
+		clear(byBulb)
+		for k := range b.items {
+			if b.items[k].lamp != lamp {
+				continue
+			}
+			pictures = true
+			for bulb := range bulbs {
+				b.each(kept, w, &b.items[k], b.worlds[w].keen(bulb), func(i int, log float64) { byBulb[i][bulb] += log })
+			}
+		}
+		for i := range sums {
+			if pictures && kept[i] {
+				sums[i][w] += logSum(byBulb[i][:]) - math.Log(float64(len(bulbs)))
+			}
+		}
+	}
+	for k := range b.items {
+		if b.items[k].lamp < 0 {
+			b.each(kept, w, &b.items[k], eye{}, func(i int, log float64) { sums[i][w] += log })
+		}
+	}
+}
+
+// settle keeps the likeliest world and how sure the supply is.
+func (b *belief) settle(mass []float64) {
+	best, mean, square := 0, 0.0, 0.0
+	for w := range mass {
+		if mass[w] > mass[best] {
+			best = w
+		}
+		mean += mass[w] * b.worlds[w].supply
+		square += mass[w] * b.worlds[w].supply * b.worlds[w].supply
+	}
+	b.world = &b.worlds[best]
+	b.supplySpread = math.Sqrt(max(0, square-mean*mean))
+}
+
+func (b *belief) detail() {
+	b.logs = make([][]float64, len(b.p.Causes))
+	for i := range b.logs {
+		b.logs[i] = make([]float64, len(b.items))
+		for k := range b.items {
+			b.logs[i][k] = math.Log(b.items[k].chance(i, b.world, b.world.whole()))
+		}
+	}
+}
+
+func logSum(logs []float64) float64 {
+	top := slices.Max(logs)
+	sum := 0.0
+	for _, l := range logs {
+		sum += math.Exp(l - top)
+	}
+	return top + math.Log(sum)
+}
+
+// alikeFactor is how much likelier the evidence may be under one cause than
+// under another of its group; contradicts is how much likelier a single item may.
+// Judgement: a factor below 6 is weak evidence, and one wrong look is worth more.
+var (
+	alikeFactor = math.Log(6)
+	contradicts = math.Log(8)
+)
+
+// group is causes that give the evidence alike.
+type group struct {
+	causes    []int // the likeliest first
+	posterior float64
+}
+
+// groups sorts the causes into groups, the likeliest first. Each begins with the
+// likeliest cause left, and takes what the evidence does not tell from it.
+func (b *belief) groups() []group {
+	order := make([]int, len(b.posterior))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(b.posterior[j], b.posterior[i]) })
+	taken := make([]bool, len(order))
+	var all []group
+	for _, i := range order {
+		if taken[i] || b.posterior[i] < 1e-6 {
+			continue
+		}
+		g := group{}
+		for _, j := range order {
+			if !taken[j] && b.alike(i, j) {
+				taken[j] = true
+				g.causes = append(g.causes, j)
+				g.posterior += b.posterior[j]
+			}
+		}
+		all = append(all, g)
+	}
+	slices.SortStableFunc(all, func(x, y group) int { return cmp.Compare(y.posterior, x.posterior) })
+	return all
+}
+
+// alike reports whether the evidence does not tell two causes apart.
+func (b *belief) alike(i, j int) bool {
+	if i == j {
+		return true
+	}
+	// Two faults never stand beside one that explains as much.
+	if len(b.p.Causes[i].Faults) != len(b.p.Causes[j].Faults) && len(b.p.Causes[i].Faults)+len(b.p.Causes[j].Faults) > 1 {
+		return false
+	}
+	if math.Abs(b.evidence[i]-b.evidence[j]) > alikeFactor {
+		return false
+	}
+	for k := range b.items {
+		if math.Abs(b.logs[i][k]-b.logs[j][k]) > contradicts {
+			return false
+		}
+	}
+	return true
+}
+
+// misfits lists the items that hardly agree with a cause.
+func (b *belief) misfits(cause int) []int {
+	const hardly = 0.1
+	var bad []int
+	for k := range b.items {
+		if b.logs[cause][k] < math.Log(hardly*b.items[k].best) {
+			bad = append(bad, k)
+		}
+	}
+	return bad
+}
+
+// bind makes items of evidence. The evidence has been checked against the
+// harness.
+func bind(p *pictures.Pictures, e *Evidence) []item {
+	var items []item
+	for i := range e.Pictures {
+		if x := &e.Pictures[i]; x.Trust != CantTell && (x.Glow != "" || x.Pattern != "" || x.Phase != "") {
+			items = append(items, ofPicture(p, x))
+		}
+	}
+	for i := range e.Comparisons {
+		items = append(items, ofComparison(p, &e.Comparisons[i]))
+	}
+	for i := range e.Readings {
+		items = append(items, ofReading(p, &e.Readings[i]))
+	}
+	return items
+}
+
+func ofPicture(p *pictures.Pictures, x *Picture) item {
+	step, lamp := p.Step(x.Step), p.Lamp(x.Lamp)
+	return item{step: step, lamp: lamp, best: bestOf(x), chance: func(cause int, w *world, e eye) float64 {
+		return picture(x, p.Light(cause, step, w.won, wiring.Lit, lamp), p.Light(cause, step, w.won, wiring.Dark, lamp), e)
+	}}
+}
+
+// bestOf is the chance of a picture where it is the plain truth.
+func bestOf(x *Picture) float64 {
+	best := 1.0
+	if x.Glow != "" {
+		best *= 1 - wrong
+	}
+	if x.Glow != wiring.IsDark && x.Pattern != "" {
+		i := at([]Pattern{Steady, Flashing, Pulsing}, x.Pattern)
+		best *= mistaken[i][i]
+	}
+	return best
+}
+
+func ofComparison(p *pictures.Pictures, x *Comparison) item {
+	step, left, right := p.Step(x.Step), p.Lamp(x.Lamp+"_left"), p.Lamp(x.Lamp+"_right")
+	return item{step: step, lamp: -1, best: 1 - wrong, chance: func(cause int, w *world, _ eye) float64 {
+		return comparison(x.Brighter, p.Brightest(cause, step, w.won, left), p.Brightest(cause, step, w.won, right))
+	}}
+}
+
+func ofReading(p *pictures.Pictures, r *Reading) item {
+	step, point := p.Step(r.Step), p.Point(r.Point)
+	half := r.Half
+	if half == "" {
+		half = wiring.Lit
+	}
+	best := 1.0
+	switch {
+	case r.V != nil:
+		best = normal(0, voltSpread(math.Abs(*r.V)))
+	case r.A != nil:
+		best = normal(0, math.Hypot(clampA, clampShare*math.Abs(*r.A)))
+	}
+	return item{step: step, lamp: -1, best: best, chance: func(cause int, w *world, _ eye) float64 {
+		return reading(r, p.Value(cause, step, w.won, half, point), w.supply)
+	}}
+}
