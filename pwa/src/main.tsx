@@ -23,13 +23,15 @@ const BEAT = 60_000;
 /** Begins the store once the engine is there, and exchanges edits when the app or the network comes back, and while it is open. */
 function keepUp(engine: Engine, store: Store): void {
   // The frame says when there is no engine; what is kept stays as it is.
-  engine.versions.then(() => store.begin()).catch(() => {});
+  engine.versions.then(() => {
+    setInterval(() => !NO_USE.has(store.standing().sync) && look(), BEAT);
+    return store.begin();
+  }).catch(() => {});
   addEventListener("online", () => void store.sync());
   const look = () => {
     if (document.visibilityState === "visible" && store.standing().sync !== "never") void store.sync();
   };
   document.addEventListener("visibilitychange", look);
-  setInterval(() => !NO_USE.has(store.standing().sync) && look(), BEAT);
 }
 
 /** Asking again changes nothing until a person does something. */

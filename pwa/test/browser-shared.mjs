@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import * as path from "node:path";
-import { RIG } from "./browser-walk.mjs";
+import { begin, doneSteps, RIG, workList, workStation } from "./browser-walk.mjs";
 
 export function sharedScenarios({ serve, open, assertAccess, assertNarrow, screenshots }) {
   const picture = (page, name) => page.screenshot({ path: path.join(screenshots, `${name}.png`) });
@@ -72,27 +72,173 @@ export function sharedScenarios({ serve, open, assertAccess, assertNarrow, scree
     other.done();
   }
 
-  return { removal };
+  /** Two phones on one list: ticks meet, disagreement is not done, and each is asked about its own absence only. */
+  async function twoPhones() {
+    const server = await serve();
+    const a = await open(server);
+    const b = await open(server);
+    await exchanged(a.page);
+    await exchanged(b.page);
+    await a.page.getByRole("radio", { name: RIG }).check();
+    await begin(a.page, "Hook-up");
+    await a.page.getByText("Phones on this list").click();
+    await a.page.getByLabel("What others see for this phone").fill("Ann");
+    await a.page.getByLabel("What others see for this phone").blur();
+
+    // The ticks of one phone reach the other, which works on the same list.
+    await workStation(a.page);
+    await reaches(a.page, b.page);
+    await inRoom(b.page, "Walk-round");
+    await b.page.locator('a[href^="#walk/"]', { hasText: "begun" }).click();
+    await b.page.locator(".station").waitFor();
+    await doneStepsAre(b.page, 1);
+    await b.page.locator(".go-on-here, .stand:not(.stand-done)").first().waitFor();
+    await workStation(b.page);
+    await doneStepsAre(b.page, 2);
+    await doneStepsAre(a.page, 2);
+    await goTo(a.page, "motorhome_held");
+    const onA = a.page.locator('[data-step="motorhome_held"]');
+    assert.match(await onA.locator(".who").innerText(), /^Done: another phone \d\d:\d\d\.$/);
+    await goTo(b.page, "ground");
+    assert.match(await b.page.locator('[data-step="ground"] .who').innerText(), /^Done: Ann \d\d:\d\d\.$/);
+
+    // One says done, the other not: it is not done on either, and both see who says what.
+    await onA.getByRole("button", { name: /^Un-tick/ }).click();
+    await goTo(b.page, "motorhome_held");
+    const onB = b.page.locator('[data-step="motorhome_held"]');
+    for (const [on, says] of [[onA, /Done: another phone .* Not done: this phone/], [onB, /Done: this phone .* Not done: Ann/]]) {
+      await on.and(on.page().locator('[data-state="disagree"]')).waitFor();
+      assert.match(await on.locator(".who").innerText(), says);
+      assert.match(await on.innerText(), /It counts as not done/);
+      await doneStepsAre(on.page(), 1);
+    }
+    await picture(b.page, "two-phones-disagree-360");
+    await assertAccess(b.page, "disagree");
+    await assertNarrow(b.page);
+    await onA.getByRole("button", { name: /^Done/ }).click();
+    await doneStepsAre(a.page, 2);
+    await doneStepsAre(b.page, 2);
+    await workList(a.page, { until: 5 });
+    const done = await doneSteps(a.page);
+    await doneStepsAre(b.page, done);
+
+    // One phone leaves and comes back: only it is asked, and the other works on.
+    await b.page.getByRole("button", { name: "I am leaving the rig" }).click();
+    await b.page.getByRole("heading", { name: /^Away since/ }).waitFor();
+    await workOn(a.page);
+    await doneStepsAre(a.page, done + 1);
+    await reaches(a.page, b.page);
+    assert.equal(await a.page.locator(".break").count(), 0, "the other phone is not disturbed");
+    await b.page.getByRole("button", { name: "I am back" }).click();
+    await doneStepsAre(b.page, done + 1);
+    assert.equal(await b.page.getByRole("heading", { name: "Did you leave it?" }).count(), 0, "the other one went on meanwhile");
+
+    // Nobody went on: the phone that was away is asked, the other is not.
+    await awayFor(b.page, 10);
+    await b.page.getByRole("heading", { name: "Did you leave it?" }).waitFor();
+    await reaches(b.page, a.page);
+    assert.equal(await a.page.locator(".break").count(), 0, "nobody is asked about another phone's absence");
+    await b.page.getByRole("button", { name: "No, one of us stood by it" }).click();
+    await doneStepsAre(b.page, done + 1);
+    await reaches(b.page, a.page);
+    await doneStepsAre(a.page, done + 1);
+
+    // Left: what holds is touched again, by whichever phone, and both go on.
+    await b.page.getByRole("button", { name: "I am leaving the rig" }).click();
+    await b.page.getByRole("button", { name: "I am back" }).click();
+    await b.page.getByRole("button", { name: "Yes, or not sure" }).click();
+    for (const { page } of [a, b]) {
+      await page.getByRole("heading", { name: /^Put a hand on what holds/ }).waitFor();
+    }
+    const holding = await a.page.locator(".break [data-step]").count();
+    for (let left = holding; left > 0; left--) {
+      const page = left % 2 === 0 ? a.page : b.page;
+      await page.locator(".break .count", { hasText: new RegExp(`^${left}$`) }).waitFor();
+      await page.locator(".break .stand button").first().click();
+    }
+    await doneStepsAre(a.page, done + 1);
+    await doneStepsAre(b.page, done + 1);
+    a.done();
+    b.done();
+  }
+
+  return { removal, twoPhones };
+}
+
+/** Waits until so many steps stand as done, on a page that hears of the other phone by itself. */
+async function doneStepsAre(page, wanted) {
+  await page.locator(".walk-progress strong", { hasText: new RegExp(`^${wanted}$`) }).waitFor();
+}
+
+/** Leads through the places to a step that is done or open. */
+async function goTo(page, step) {
+  while (await page.getByRole("button", { name: "Place before" }).isEnabled()) {
+    await page.getByRole("button", { name: "Place before" }).click();
+  }
+  while ((await page.locator(`[data-step="${step}"]`).count()) === 0) {
+    await page.getByRole("button", { name: "Place after" }).click();
+  }
+}
+
+/** Ticks one more step, wherever the next one is. */
+async function workOn(page) {
+  await workList(page, { until: (await doneSteps(page)) + 1 });
+}
+
+/** Waits until what one page has written is on the server, and on the other page. */
+async function reaches(from, to) {
+  for (const page of [from, to]) {
+    const waiting = () => page.evaluate(outbox);
+    await eventually(async () => (await waiting()) === 0, "everything is exchanged");
+  }
+  const newest = (page) => page.evaluate(cursor);
+  await eventually(async () => (await newest(to)) >= (await newest(from)), "the other phone has it");
+}
+
+/** Puts this phone aside for some minutes, as far as it can tell. */
+async function awayFor(page, minutes) {
+  await page.evaluate((gone) => {
+    const seen = JSON.parse(localStorage.getItem("walk-seen"));
+    addEventListener("pagehide", () => localStorage.setItem("walk-seen", JSON.stringify({ ...seen, at: Date.now() - gone })));
+  }, minutes * 60_000);
+  await page.reload();
 }
 
 /** Waits until this phone and the server have met, and nothing waits. */
 export async function exchanged(page) {
   await page.locator(".state", { hasText: "Ready offline" }).waitFor();
   await page.getByRole("radio", { name: RIG }).waitFor();
-  await page.waitForFunction(async () => {
-    const db = await new Promise((resolve, reject) => {
-      const opening = indexedDB.open("pintail");
-      opening.onsuccess = () => resolve(opening.result);
-      opening.onerror = () => reject(opening.error);
-    });
-    const ask = (store, call) => new Promise((resolve) => {
-      const asking = call(db.transaction(store).objectStore(store));
-      asking.onsuccess = () => resolve(asking.result);
-    });
-    const [era, waiting] = [await ask("settings", (store) => store.get("era")), await ask("outbox", (store) => store.count())];
-    db.close();
-    return era !== undefined && waiting === 0;
-  }, undefined, { polling: 200 });
+  await eventually(async () => (await page.evaluate(cursor)) > 0 && (await page.evaluate(outbox)) === 0, "this phone and the server have met");
+}
+
+/** How many edits wait; runs in the page. */
+function outbox() {
+  return new Promise((resolve, reject) => {
+    const opening = indexedDB.open("pintail");
+    opening.onerror = () => reject(opening.error);
+    opening.onsuccess = () => {
+      const asking = opening.result.transaction("outbox").objectStore("outbox").count();
+      asking.onsuccess = () => {
+        opening.result.close();
+        resolve(asking.result);
+      };
+    };
+  });
+}
+
+/** Up to where the server's changes are here; runs in the page. */
+function cursor() {
+  return new Promise((resolve, reject) => {
+    const opening = indexedDB.open("pintail");
+    opening.onerror = () => reject(opening.error);
+    opening.onsuccess = () => {
+      const asking = opening.result.transaction("settings").objectStore("settings").get("cursor");
+      asking.onsuccess = () => {
+        opening.result.close();
+        resolve(asking.result ?? 0);
+      };
+    };
+  });
 }
 
 export async function inRoom(page, name) {

@@ -298,7 +298,7 @@ async function kept(page) {
   await page.getByRole("radio", { name: RIG }).waitFor();
 }
 
-async function begin(page, list) {
+export async function begin(page, list) {
   await page.getByRole("navigation").getByRole("link", { name: "Walk-round" }).click();
   await page.getByRole("button", { name: new RegExp(`^${list}`) }).click();
   await page.locator(".station").waitFor();
@@ -309,7 +309,7 @@ async function home(page) {
   await page.getByRole("heading", { name: "Begin a list" }).waitFor();
 }
 
-async function doneSteps(page) {
+export async function doneSteps(page) {
   return Number(await page.locator(".walk-progress strong").innerText());
 }
 
@@ -330,7 +330,7 @@ async function goOn(page) {
 }
 
 /** Ticks every step at this place, with its proof. Returns what the steps said. */
-async function workStation(page, { photo, until = Infinity } = {}) {
+export async function workStation(page, { photo, until = Infinity } = {}) {
   const seen = [];
   const open = page.locator(".station .stand:not(.stand-done)");
   for (let left = await open.count(); left > 0 && (await doneSteps(page)) < until; left--) {
@@ -371,7 +371,7 @@ async function workStation(page, { photo, until = Infinity } = {}) {
 }
 
 /** Works on until everything stands as done, or until so many steps are. */
-async function workList(page, { each = async () => {}, ...how } = {}) {
+export async function workList(page, { each = async () => {}, ...how } = {}) {
   const seen = [];
   const until = how.until ?? Infinity;
   for (;;) {

@@ -38,9 +38,19 @@ const browser = await chromium.launch({
 const servers = [];
 try {
   await scenarios[scenario]();
+} catch (reason) {
+  await pictureEach(`failed-${scenario}`);
+  throw reason;
 } finally {
   await browser.close();
   servers.forEach((server) => server.process.kill());
+}
+
+/** What every open page shows where a scenario failed. */
+async function pictureEach(name) {
+  for (const [at, page] of browser.contexts().flatMap((context) => context.pages()).entries()) {
+    await page.screenshot({ path: path.join(screenshots, `${name}-${at}.png`), fullPage: true }).catch(() => {});
+  }
 }
 
 /** With the browser's own offline switch. */

@@ -44,18 +44,18 @@ test("what is shown reads back as it was", () => {
 });
 
 test("a number without a unit is in the person's own", () => {
-  const small = { at: "/x", label: "", kind: "length", small: true } as const;
+  const small = { at: "/x", name: "/x", kind: "length", small: true } as const;
   assert.deepEqual(meant(small, "18", "us"), { ok: true, value: { in: 18 } });
   assert.deepEqual(meant(small, "47", "metric"), { ok: true, value: { cm: 47 } });
-  assert.deepEqual(meant({ at: "/x", label: "", kind: "mass" }, "1950", "metric"), { ok: true, value: { kg: 1950 } });
-  assert.deepEqual(meant({ at: "/x", label: "", kind: "mass" }, " ", "us"), { ok: true, value: undefined });
+  assert.deepEqual(meant({ at: "/x", name: "/x", kind: "mass" }, "1950", "metric"), { ok: true, value: { kg: 1950 } });
+  assert.deepEqual(meant({ at: "/x", name: "/x", kind: "mass" }, " ", "us"), { ok: true, value: undefined });
 });
 
 test("what was entered stands as entered, with the reader's units beside it", () => {
-  const weight = { at: "/x", label: "", kind: "mass" } as const;
+  const weight = { at: "/x", name: "/x", kind: "mass" } as const;
   assert.deepEqual([shownIn(weight, { kg: 1950 }), converse(weight, { kg: 1950 })], ["1,950 kg", "4,299 lb"]);
   assert.deepEqual([shownIn(weight, { lb: 4300 }), converse(weight, { lb: 4300 })], ["4,300 lb", ""]);
-  assert.equal(converse({ at: "/x", label: "", kind: "number", unit: "V" }, 12.6), "");
+  assert.equal(converse({ at: "/x", name: "/x", kind: "number", unit: "V" }, 12.6), "");
   assert.equal(converse(weight, undefined), "");
 });
 

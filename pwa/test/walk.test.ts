@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Stand } from "../src/engine/types.ts";
-import { A_BREAK, beginning, leaves, observed, pointer, runInput, stationsOf, ticked, touched, unticked, wasAway, type Walk } from "../src/walk/walk.ts";
+import { beginning, leaves, observed, pointer, runInput, stationsOf, ticked, touched, unticked, type Walk } from "../src/walk/walk.ts";
 
 const walk: Walk = { name: "Hook-up: Mine", list: "hook_up", rig: "mine", rig_name: "Mine", rig_text: "{}" };
 
@@ -64,14 +64,4 @@ test("the engine is asked with what it knows, and nothing else of the document",
   assert.deepEqual(JSON.parse(runInput(full, '{"name":"Mine"}', 9)), {
     rig: { name: "Mine" }, list: "hook_up", run: { started: 1, ticks: { a: { d: { done: true } } } }, changes: { arms: {} }, now: 9,
   });
-});
-
-test("an absence counts once something is ticked, until it is finished, and from five minutes on", () => {
-  const begun: Walk = { ...walk, ticks: { a: { d: { done: true } } } };
-  assert.equal(wasAway(begun, 0, A_BREAK), true);
-  assert.equal(wasAway(begun, 0, A_BREAK - 1), false);
-  assert.equal(wasAway(walk, 0, A_BREAK), false);
-  assert.equal(wasAway(begun, undefined, A_BREAK), false);
-  assert.equal(wasAway({ ...begun, finished: 1 }, 0, A_BREAK), false);
-  assert.equal(wasAway({ ...begun, breaks: { b: { left_at: 1 } } }, 0, A_BREAK), false, "a break that runs is not asked about twice");
 });

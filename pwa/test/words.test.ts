@@ -84,8 +84,10 @@ test("without its id, or without a value, the sentence that came is shown", () =
 });
 
 test("a pointer in words", () => {
-  assert.equal(pointerInWords("/towed/front_axle/rating"), "towed car › front axle › rating");
-  assert.equal(pointerInWords("/towing/gvwr"), "motorhome › GVWR");
+  assert.equal(pointerInWords("/towed/front_axle/rating"), "towed car › Front axle, rating (GAWR)");
+  assert.equal(pointerInWords("/rig/towing/gvwr"), "motorhome › Most it may weigh (GVWR)");
+  assert.equal(pointerInWords("/coupling/parts/0192f0c1/rating"), "coupling chain › Rating");
+  assert.equal(pointerInWords("/towed/front_axle"), "towed car › front axle");
   assert.equal(pointerInWords("/a~1b/c~0d"), "a/b › c~d");
   assert.equal(pointerInWords(""), "");
 });

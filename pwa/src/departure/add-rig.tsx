@@ -4,6 +4,7 @@ import { useRef, useState } from "preact/hooks";
 import type { Engine } from "../engine/client.ts";
 import type { ProblemDetails } from "../engine/types.ts";
 import { StoreFault } from "../store/fault.ts";
+import { t } from "../words/text.ts";
 import { judgeRig } from "./judge.ts";
 import { Problem } from "./problem.tsx";
 
@@ -33,7 +34,7 @@ export function AddRig({ engine, onKeep, onClose }: Props) {
       }
     } catch (reason) {
       setFailed(
-        reason instanceof StoreFault ? reason.message : "The engine has not loaded, so this rig cannot be checked. What you entered is still here.",
+        reason instanceof StoreFault ? reason.message : t("add.fault"),
       );
     }
   };
@@ -59,7 +60,7 @@ export function AddRig({ engine, onKeep, onClose }: Props) {
         void judge(new TextEncoder().encode(text));
       }}
     >
-      <label for="rig-text">Paste a rig as JSON</label>
+      <label for="rig-text">{t("add.label")}</label>
       <textarea
         id="rig-text"
         ref={area}
@@ -81,9 +82,9 @@ export function AddRig({ engine, onKeep, onClose }: Props) {
         {failed && <p class="problem" role="alert">{failed}</p>}
       </div>
       <div class="buttons">
-        <button type="submit" class="primary" disabled={text.trim() === ""}>Check and keep</button>
-        <button type="button" onClick={() => file.current?.click()}>Open a file</button>
-        <button type="button" class="quiet" onClick={onClose}>Cancel</button>
+        <button type="submit" class="primary" disabled={text.trim() === ""}>{t("add.check")}</button>
+        <button type="button" onClick={() => file.current?.click()}>{t("add.open")}</button>
+        <button type="button" class="quiet" onClick={onClose}>{t("add.cancel")}</button>
       </div>
       <input ref={file} type="file" accept=".json,application/json" hidden onChange={() => void open()} />
     </form>

@@ -2,8 +2,9 @@
 
 import type { Ref } from "preact";
 import type { ReadinessReport, Verdict } from "../engine/types.ts";
-import { VerdictMark, VERDICT_WORDS } from "../marks/verdict-mark.tsx";
+import { VerdictMark } from "../marks/verdict-mark.tsx";
 import { Say } from "../words/say.tsx";
+import { t } from "../words/text.ts";
 import { Borders, Unread } from "./borders.tsx";
 import { FindingsOf } from "./findings.tsx";
 
@@ -15,20 +16,20 @@ export function Answer({ report, heading }: { report: ReadinessReport; heading: 
       <section class={`verdict tone-${report.verdict}`} data-verdict={report.verdict}>
         <VerdictMark verdict={report.verdict} size={56} />
         <div>
-          <h2 ref={heading} tabIndex={-1}>{VERDICT_WORDS[report.verdict]}</h2>
+          <h2 ref={heading} tabIndex={-1}>{t(`verdict.${report.verdict}`)}</h2>
           <p><Say text={report.answer} /></p>
         </div>
       </section>
       {WORST_FIRST.map((verdict) => <FindingsOf key={verdict} verdict={verdict} findings={report.findings} />)}
       <section aria-labelledby="cautions-heading" class="cautions">
-        <h2 id="cautions-heading">At the hitch, every time</h2>
+        <h2 id="cautions-heading">{t("answer.cautions")}</h2>
         <ul>{report.cautions.map((caution) => <li key={caution.id}><Say text={caution} /></li>)}</ul>
       </section>
       <FindingsOf verdict="ok" findings={report.findings} />
       <Borders law={report.law} />
       <Unread law={report.law} />
       <p class="notice"><Say text={report.notice} /></p>
-      <p class="stamp">Engine {report.engine_version} · facts {report.facts_version}</p>
+      <p class="stamp">{t("answer.stamp", { engine: report.engine_version, facts: report.facts_version })}</p>
     </article>
   );
 }

@@ -2,8 +2,9 @@
 
 import type { Law, LawItem, LawRow, Leg, Text, Unread as UnreadLaw } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
-import { VerdictMark, VERDICT_WORDS } from "../marks/verdict-mark.tsx";
+import { VerdictMark } from "../marks/verdict-mark.tsx";
 import { Say, wordFor } from "../words/say.tsx";
+import { t, textOf } from "../words/text.ts";
 import { Source } from "./findings.tsx";
 import { shortCode } from "./places.ts";
 
@@ -11,7 +12,7 @@ import { shortCode } from "./places.ts";
 export function Borders({ law }: { law: Law }) {
   return (
     <section aria-labelledby="borders-heading">
-      <h2 id="borders-heading">{law.legs.length > 1 ? "What changes at each border" : "The law there"}</h2>
+      <h2 id="borders-heading">{t(law.legs.length > 1 ? "borders.changes" : "borders.law")}</h2>
       <ol class="strip">
         {law.legs.map((leg, at) => <OneLeg key={at} leg={leg} first={at === 0} />)}
       </ol>
@@ -23,7 +24,7 @@ function OneLeg({ leg, first }: { leg: Leg; first: boolean }) {
   // Law that was not read is gathered in one list below, not scattered here.
   const told = leg.changes.filter((change) => !isUnread(kindOf(change)));
   const read = leg.items.filter(({ requirement }) => !isUnread(requirement));
-  const firm = told.filter((change) => FIRM[kindOf(change)] !== undefined);
+  const firm = told.filter((change) => FIRM.includes(kindOf(change)));
   return (
     <li>
       <h3>
@@ -33,18 +34,18 @@ function OneLeg({ leg, first }: { leg: Leg; first: boolean }) {
         <ul class="changes">
           {firm.map((change, at) => (
             <li key={at}>
-              <strong>{subjectOf(change)}</strong> <span class="quiet">{FIRM[kindOf(change)]}</span>
+              <strong>{subjectOf(change)}</strong> <span class="quiet">{textOf(`change.${kindOf(change)}`)}</span>
               {change.params?.requirement?.text && <p>{change.params.requirement.text}</p>}
             </li>
           ))}
         </ul>
       )}
-      {Object.entries(LOOSE).map(([kind, words]) => <Named key={kind} words={words} changes={told.filter((change) => kindOf(change) === kind)} />)}
-      {told.length === 0 && !first && <p class="quiet">Nothing that was read changes here.</p>}
+      {LOOSE.map((kind) => <Named key={kind} words={t(`change.${kind}`)} changes={told.filter((change) => kindOf(change) === kind)} />)}
+      {told.length === 0 && !first && <p class="quiet">{t("borders.nothing")}</p>}
       {read.length > 0 && (
         <details class="folded small">
           <summary>
-            <Icon name="chevron" size={16} /> <span>The law read for {leg.name}</span> <span class="count">{read.length}</span>
+            <Icon name="chevron" size={16} /> <span>{t("borders.read", { place: leg.name })}</span> <span class="count">{read.length}</span>
           </summary>
           <ul class="items">{read.map((item) => <li key={item.subject}><Item item={item} /></li>)}</ul>
         </details>
@@ -54,17 +55,10 @@ function OneLeg({ leg, first }: { leg: Leg; first: boolean }) {
 }
 
 /** Changes a driver acts on, each with its requirement. */
-const FIRM: Record<string, string> = {
-  required: "required from here",
-  depends: "may be required from here, by something not known",
-  differs: "another line from here",
-};
+const FIRM = ["required", "depends", "differs"];
 
 /** Changes that are told by name only; the law of the leg has their words. */
-const LOOSE: Record<string, string> = {
-  may_not_cover: "A rule from here whose words may not cover a towed car:",
-  not_required: "From here not required of this rig by the rows read:",
-};
+const LOOSE = ["may_not_cover", "not_required"] as const;
 
 function Named({ words, changes }: { words: string; changes: Text[] }) {
   return changes.length === 0 ? null : <p class="named quiet">{words} {changes.map(subjectOf).join(", ")}.</p>;
@@ -90,7 +84,7 @@ function Item({ item }: { item: LawItem }) {
         <VerdictMark verdict={item.verdict} size={20} />
         <span>
           <strong>{sentenceCase(wordFor(`law.subject.${item.subject}`))}</strong>
-          <span class="kicker">{VERDICT_WORDS[item.verdict]}</span>
+          <span class="kicker">{t(`verdict.${item.verdict}`)}</span>
           <Say text={item.says} given />
         </span>
       </p>
@@ -99,23 +93,17 @@ function Item({ item }: { item: LawItem }) {
   );
 }
 
-const KNOWN: Record<string, string> = {
-  high: "read, and clear",
-  medium: "from a summary or reprint",
-  low: "second-hand: a lead, not a fact",
-};
-
 function Row({ row }: { row: LawRow }) {
   const weak = row.known === "low" || row.source_kind === "memory";
   return (
     <div class={weak ? "weak" : ""}>
       <p>{row.requirement}</p>
-      {row.doubt && <p>In doubt: {row.doubt}</p>}
+      {row.doubt && <p>{t("borders.doubt", { what: row.doubt })}</p>}
       {row.note && <p class="quiet">{row.note}</p>}
       <p class="basis-line">
         {row.citation ?? wordFor("law.word.no_citation")}
-        {row.text_year ? `, text of ${row.text_year}` : ""}{" "}
-        <em>({row.source_kind === "memory" ? "from memory, not read" : (KNOWN[row.known] ?? row.known)})</em>
+        {row.text_year ? t("basis.text_of", { year: row.text_year }) : ""}{" "}
+        <em>({textOf(`known.${row.source_kind === "memory" ? "memory" : row.known}`)})</em>
         {row.url && <Source url={row.url} />}
       </p>
     </div>
@@ -131,10 +119,10 @@ export function Unread({ law }: { law: Law }) {
   }
   return (
     <section aria-labelledby="unread-heading">
-      <h2 id="unread-heading">Law that was not read</h2>
-      <p class="hint">Not read does not mean not required.</p>
-      <ByPlace title="Find out: the rig does not show that it meets the strictest rule known" rows={open} />
-      <ByPlace title={open.length > 0 ? "Does not hold up this trip" : ""} rows={rest} />
+      <h2 id="unread-heading">{t("unread.title")}</h2>
+      <p class="hint">{t("unread.hint")}</p>
+      <ByPlace title={t("unread.decides")} rows={open} />
+      <ByPlace title={open.length > 0 ? t("findings.waits") : ""} rows={rest} />
     </section>
   );
 }
@@ -161,7 +149,7 @@ function ByPlace({ title, rows }: { title: string; rows: UnreadLaw[] }) {
 
 function listOf(rows: UnreadLaw[]): string {
   return rows
-    .map(({ subject, requirement }) => wordFor(`law.subject.${subject}`) + (requirement === "silent" ? " (read, says nothing)" : ""))
+    .map(({ subject, requirement }) => wordFor(`law.subject.${subject}`) + (requirement === "silent" ? t("unread.silent") : ""))
     .join("; ");
 }
 

@@ -1,6 +1,7 @@
 /** The day and what it will be like: what decides law, battery and brakes. */
 
 import { useId } from "preact/hooks";
+import { t } from "../words/text.ts";
 import type { Trip, Typed } from "./trip.ts";
 
 interface Props {
@@ -12,33 +13,33 @@ interface Props {
 export function Conditions({ trip, wrong, onChange }: Props) {
   return (
     <section aria-labelledby="day-heading">
-      <h2 id="day-heading">Day and road</h2>
-      <p class="hint">Leave empty what you do not know.</p>
+      <h2 id="day-heading">{t("day.title")}</h2>
+      <p class="hint">{t("day.hint")}</p>
       <div class="field">
-        <label for="on">Date</label>
+        <label for="on">{t("day.date")}</label>
         <input id="on" type="date" value={trip.on} onInput={(event) => onChange({ on: event.currentTarget.value })} />
       </div>
       <div class="field">
-        <span id="light">Driving by</span>
+        <span id="light">{t("day.light")}</span>
         <Switch
           labelled="light"
           value={trip.night ? "night" : "day"}
-          options={[["day", "Day"], ["night", "Night"]]}
+          options={[["day", t("day.day")], ["night", t("day.night")]]}
           onChange={(value) => onChange({ night: value === "night" })}
         />
       </div>
       <Figure
-        name="coldest" label="Coldest on the way" value={trip.coldest} wrong={wrong.coldest} onChange={onChange}
+        name="coldest" label={t("day.coldest")} value={trip.coldest} wrong={wrong.coldest} onChange={onChange}
         unit={{ value: trip.coldestUnit, options: [["f", "°F"], ["c", "°C"]], onChange: (unit) => onChange({ coldestUnit: unit }) }}
       />
-      <Figure name="driving" label="Driving in the day" value={trip.driving} wrong={wrong.driving} onChange={onChange} unit="hours" />
-      <Figure name="grade" label="Steepest grade" value={trip.grade} wrong={wrong.grade} onChange={onChange} unit="%" />
+      <Figure name="driving" label={t("day.driving")} value={trip.driving} wrong={wrong.driving} onChange={onChange} unit={t("unit.hours")} />
+      <Figure name="grade" label={t("day.grade")} value={trip.grade} wrong={wrong.grade} onChange={onChange} unit="%" />
       <Figure
-        name="speed" label="Fastest you will drive" value={trip.speed} wrong={wrong.speed} onChange={onChange}
+        name="speed" label={t("day.speed")} value={trip.speed} wrong={wrong.speed} onChange={onChange}
         unit={{ value: trip.speedUnit, options: [["mph", "mph"], ["km_h", "km/h"]], onChange: (unit) => onChange({ speedUnit: unit }) }}
       />
       <Figure
-        name="distance" label="Length of the trip" value={trip.distance} wrong={wrong.distance} onChange={onChange}
+        name="distance" label={t("day.distance")} value={trip.distance} wrong={wrong.distance} onChange={onChange}
         unit={{ value: trip.distanceUnit, options: [["mi", "mi"], ["km", "km"]], onChange: (unit) => onChange({ distanceUnit: unit }) }}
       />
     </section>
@@ -80,7 +81,7 @@ function Figure<V extends string>({ name, label, value, wrong, unit, onChange }:
         {fixed ? (
           <span class="unit" id={`${name}-unit`}>{unit}</span>
         ) : (
-          <Switch label={`Unit: ${label}`} {...unit} />
+          <Switch label={t("day.unit", { of: label })} {...unit} />
         )}
       </div>
       <p class="wrong" id={`${name}-wrong`} role="status">{wrong}</p>

@@ -5,7 +5,6 @@ import type { Engine } from "../engine/client.ts";
 import type { EngineTrip, ProblemDetails, ReadinessReport, Registry } from "../engine/types.ts";
 import { remember } from "../keep/local.ts";
 import { Icon } from "../marks/icon.tsx";
-import { VERDICT_WORDS } from "../marks/verdict-mark.tsx";
 import type { JsonObject } from "../store/journal.ts";
 import { Store } from "../store/store.ts";
 import { showDay } from "../words/format.ts";
@@ -14,6 +13,7 @@ import { sentenceOf } from "../words/say.tsx";
 import { HookedUpCard } from "../walk/hooked-up-card.tsx";
 import { useWalks } from "../walk/use-walks.ts";
 import { idOf } from "../walk/walk.ts";
+import { t } from "../words/text.ts";
 import { Answer } from "./answer.tsx";
 import { Conditions } from "./conditions.tsx";
 import { shortCode, type Place } from "./places.ts";
@@ -75,8 +75,8 @@ export function Departure({ engine, store }: { engine: Engine; store: Store }) {
   return (
     <div class="panes" data-view={view}>
       <div class="question">
-        <h1 ref={question} tabIndex={-1}>May this rig leave?</h1>
-        <a class="button" href="#trouble"><Icon name="trouble" /> Something is wrong</a>
+        <h1 ref={question} tabIndex={-1}>{t("departure.title")}</h1>
+        <a class="button" href="#trouble"><Icon name="trouble" /> {t("trouble")}</a>
       </div>
       <div class="pane trip" ref={form}>
         <RigChoice
@@ -93,7 +93,7 @@ export function Departure({ engine, store }: { engine: Engine; store: Store }) {
         />
         {own !== undefined && (
           <button type="button" class="wide quiet" onClick={() => change(withTripOf(trip, JSON.parse(own) as Partial<EngineTrip>))}>
-            Use the trip kept with this rig
+            {t("departure.use_trip")}
           </button>
         )}
         {rig && <HookedUpCard engine={engine} store={store} walks={walks} rig={idOf(rig.id)} />}
@@ -101,33 +101,33 @@ export function Departure({ engine, store }: { engine: Engine; store: Store }) {
         <Conditions trip={trip} wrong={wrong} onChange={change} />
         <div class="go">
           <p class="wrong" role="alert">{missing}</p>
-          <button type="button" class="primary wide" onClick={see}>See the answer</button>
+          <button type="button" class="primary wide" onClick={see}>{t("departure.see")}</button>
         </div>
       </div>
       <div class="pane result">
         <div class="summary">
-          <a class="button only-icon" aria-label="Change the trip" href="#departure">
+          <a class="button only-icon" aria-label={t("departure.change")} href="#departure">
             <Icon name="back" />
           </a>
           {rig && (
             <p>
               <strong>{rig.name}</strong>
               <span class="legs">{trip.route.map(shortCode).join(" → ")}</span>
-              <span class="quiet">{showDay(trip.on)}, {trip.night ? "by night" : "by day"}</span>
+              <span class="quiet">{t(trip.night ? "day.by_night" : "day.by_day", { day: showDay(trip.on) })}</span>
             </p>
           )}
         </div>
-        {!outcome && <p class="hint empty">{(rigs && lacking) || "Working it out…"}</p>}
-        {outcome && "failed" in outcome && <p class="hint empty">Without the engine there is no answer.</p>}
+        {!outcome && <p class="hint empty">{(rigs && lacking) || t("departure.working")}</p>}
+        {outcome && "failed" in outcome && <p class="hint empty">{t("departure.no_engine")}</p>}
         {outcome && "problem" in outcome && (
           <>
-            <p>The engine will not take this rig or trip:</p>
+            <p>{t("departure.refused")}</p>
             <Problem problem={outcome.problem} />
           </>
         )}
         {outcome && "report" in outcome && <Answer report={outcome.report} heading={heading} />}
         <p class="for-ears" role="status">
-          {outcome && "report" in outcome && `${VERDICT_WORDS[outcome.report.verdict]}. ${sentenceOf(outcome.report.answer)}`}
+          {outcome && "report" in outcome && `${t(`verdict.${outcome.report.verdict}`)}. ${sentenceOf(outcome.report.answer)}`}
         </p>
       </div>
     </div>
@@ -152,12 +152,12 @@ function useView(): "trip" | "answer" {
 /** What keeps the engine from being asked, in words; empty where nothing does. */
 function whatIsMissing(rig: Rig | undefined, trip: Trip, wrong: boolean): string {
   if (!rig) {
-    return "Choose a rig to begin.";
+    return t("departure.no_rig");
   }
   if (trip.route.length === 0) {
-    return "Add the state you start in, and those you drive through.";
+    return t("departure.no_route");
   }
-  return wrong ? "A figure cannot be read. Correct it, or leave it empty." : "";
+  return wrong ? t("departure.bad_figure") : "";
 }
 
 function sameTrip(trip: Trip, given: Partial<EngineTrip>): boolean {

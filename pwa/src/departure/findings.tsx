@@ -3,21 +3,10 @@
 import type { ComponentChildren } from "preact";
 import type { Basis, Finding, Verdict } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
-import { VerdictMark, VERDICT_WORDS } from "../marks/verdict-mark.tsx";
+import { VerdictMark } from "../marks/verdict-mark.tsx";
 import { pointerInWords } from "../words/pointer.ts";
 import { Say, Value, wordFor } from "../words/say.tsx";
-
-const HEADINGS: Record<Verdict, string> = {
-  no_go: "What forbids it",
-  find_out: "What to find out first",
-  mind: "What to mind",
-  ok: "What is fine",
-};
-
-const AREAS: Record<Finding["area"], string> = {
-  permission: "Permission", coupling: "Coupling", brakes: "Brakes", breakaway: "Breakaway",
-  lamps: "Lamps", battery: "Car battery", law: "Law", trip: "Trip",
-};
+import { t, textOf } from "../words/text.ts";
 
 /** A longer list than this is folded by area, so that a person sees its shape first. */
 const LONG = 6;
@@ -29,7 +18,7 @@ export function FindingsOf({ verdict, findings }: { verdict: Verdict; findings: 
     return null;
   }
   if (verdict === "ok") {
-    return <Folded words={<h2>{HEADINGS.ok}</h2>} findings={these} />;
+    return <Folded words={<h2>{t("findings.ok")}</h2>} findings={these} />;
   }
   // What can wait is folded only where something must be found out now.
   const waits = (finding: Finding) => verdict === "find_out" && !finding.decides;
@@ -38,10 +27,10 @@ export function FindingsOf({ verdict, findings }: { verdict: Verdict; findings: 
   return (
     <section aria-labelledby={`heading-${verdict}`}>
       <h2 id={`heading-${verdict}`}>
-        {HEADINGS[verdict]} <span class="count">{these.length}</span>
+        {t(`findings.${verdict}`)} <span class="count">{these.length}</span>
       </h2>
       {now.length > LONG && verdict !== "no_go" ? <ByArea findings={now} /> : <List findings={now} />}
-      {later.length > 0 && <Folded words="Does not hold up this trip" findings={later} />}
+      {later.length > 0 && <Folded words={t("findings.waits")} findings={later} />}
     </section>
   );
 }
@@ -51,7 +40,7 @@ function ByArea({ findings }: { findings: Finding[] }) {
   return (
     <>
       {areas.map((area, at) => (
-        <Folded key={area} words={AREAS[area]} findings={findings.filter((finding) => finding.area === area)} open={at === 0} />
+        <Folded key={area} words={t(`area.${area}`)} findings={findings.filter((finding) => finding.area === area)} open={at === 0} />
       ))}
     </>
   );
@@ -91,7 +80,7 @@ function One({ finding }: { finding: Finding }) {
         <VerdictMark verdict={finding.verdict} size={28} />
         <span class="finding-words">
           <span class="kicker">
-            {VERDICT_WORDS[finding.verdict]} · {AREAS[finding.area]}
+            {t(`verdict.${finding.verdict}`)} · {t(`area.${finding.area}`)}
           </span>
           <span class="finding-says"><Say text={finding.says} given={law} /></span>
         </span>
@@ -100,20 +89,20 @@ function One({ finding }: { finding: Finding }) {
       <div class="finding-body">
         {finding.remedy && (
           <div class="remedy">
-            <h3>What to do</h3>
+            <h3>{t("findings.what_to_do")}</h3>
             <p><Say text={finding.remedy} given={law} /></p>
           </div>
         )}
         {finding.figures && finding.figures.length > 0 && (
           <>
-            <h3>Figures</h3>
+            <h3>{t("findings.figures")}</h3>
             <dl class="figures">
               {finding.figures.map((figure) => (
                 <div class={figure.entered ? "entered" : ""}>
                   <dt>{wordFor(figure.label)}</dt>
                   <dd>
                     <Value param={figure.value} given={law || figure.entered} />
-                    {figure.entered && <span class="how"> entered</span>}
+                    {figure.entered && <span class="how"> {t("findings.entered")}</span>}
                   </dd>
                 </div>
               ))}
@@ -122,13 +111,13 @@ function One({ finding }: { finding: Finding }) {
         )}
         {finding.basis && finding.basis.length > 0 && (
           <>
-            <h3>Basis</h3>
+            <h3>{t("findings.basis")}</h3>
             <ul class="basis">{finding.basis.map((basis) => <li><BasisLine basis={basis} /></li>)}</ul>
           </>
         )}
         {finding.fields && finding.fields.length > 0 && (
           <>
-            <h3>In the rig</h3>
+            <h3>{t("findings.fields")}</h3>
             <ul class="fields">{finding.fields.map((field) => <li>{pointerInWords(field)}</li>)}</ul>
           </>
         )}
@@ -137,30 +126,14 @@ function One({ finding }: { finding: Finding }) {
   );
 }
 
-const KINDS: Record<Basis["kind"], string> = {
-  rating: "Rating",
-  statute: "Law",
-  standard: "Standard",
-  practice: "Common practice",
-  measured: "Measured on this rig",
-  computed: "Computed",
-  memory: "From memory, not read",
-};
-
-const KNOWN: Record<string, string> = {
-  high: "read, and clear",
-  medium: "known from a summary or reprint",
-  low: "second-hand: a lead, not a fact",
-};
-
 /** Where a statement comes from and how well it is known. */
 export function BasisLine({ basis }: { basis: Basis }) {
   const weak = basis.kind === "memory" || basis.known === "low";
   return (
     <span class={weak ? "basis-line weak" : "basis-line"}>
-      <strong>{KINDS[basis.kind]}</strong> {basis.reference}
-      {basis.year ? `, text of ${basis.year}` : ""}
-      {basis.known && <em> ({KNOWN[basis.known] ?? basis.known})</em>}
+      <strong>{t(`basis.${basis.kind}`)}</strong> {basis.reference}
+      {basis.year ? t("basis.text_of", { year: basis.year }) : ""}
+      {basis.known && <em> ({textOf(`known.${basis.known}`) ?? basis.known})</em>}
       {basis.url && <Source url={basis.url} />}
     </span>
   );
@@ -175,8 +148,8 @@ export function Source({ url }: { url: string }) {
     <>
       {" "}
       <a href={url} target="_blank" rel="noopener noreferrer">
-        the text <Icon name="away" size={14} />
-        <span class="for-ears">, opens in a new tab and needs signal</span>
+        {t("basis.text")} <Icon name="away" size={14} />
+        <span class="for-ears">{t("basis.new_tab")}</span>
       </a>
     </>
   );

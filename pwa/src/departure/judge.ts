@@ -2,6 +2,7 @@
 
 import type { Engine } from "../engine/client.ts";
 import type { ProblemDetails } from "../engine/types.ts";
+import { t } from "../words/text.ts";
 
 /** `rig` is its JSON text. */
 export type Judged = { ok: true; rig: string } | { ok: false; problem: ProblemDetails };
@@ -51,7 +52,7 @@ function malformed(detail: string): Judged {
   return {
     ok: false,
     problem: {
-      type: "urn:problem-type:pintail:malformed_json", title: "The body is not JSON", detail,
+      type: "urn:problem-type:pintail:malformed_json", title: t("add.not_json"), detail,
       errors: [{ pointer: "", code: "malformed_json", detail }],
     },
   };

@@ -5,6 +5,7 @@ import type { Engine } from "../engine/client.ts";
 import { Icon } from "../marks/icon.tsx";
 import { Removal } from "../rig/removal.tsx";
 import type { Store } from "../store/store.ts";
+import { t } from "../words/text.ts";
 import { AddRig } from "./add-rig.tsx";
 import type { Rig } from "./rigs.ts";
 
@@ -24,10 +25,10 @@ export function RigChoice({ engine, store, rigs, chosen, onChoose, onKeep }: Pro
   const [going, setGoing] = useState<Rig>();
   return (
     <section aria-labelledby="rig-heading">
-      <h2 id="rig-heading">Rig</h2>
+      <h2 id="rig-heading">{t("rig_choice.rig")}</h2>
       {rigs?.length === 0 && !adding && (
         <p class="hint">
-          No rig on this device yet. Rigs kept on this server appear here once there is signal; or paste one, or open its file.
+          {t("rig_choice.none")}
         </p>
       )}
       <div class="choices" role="radiogroup" aria-labelledby="rig-heading">
@@ -38,11 +39,11 @@ export function RigChoice({ engine, store, rigs, chosen, onChoose, onKeep }: Pro
               <span class="choice-text">
                 <strong>{rig.name}</strong>
                 {rig.about && <span>{rig.about}</span>}
-                <span class="quiet">{rig.from === "server" ? "From this server" : "On this device"}</span>
+                <span class="quiet">{t(rig.from === "server" ? "from_server" : "on_device")}</span>
               </span>
             </label>
             {rig.from === "phone" && (
-              <button type="button" class="only-icon quiet" aria-label={`Remove ${rig.name}`} onClick={() => setGoing(rig)}>
+              <button type="button" class="only-icon quiet" aria-label={t("remove_one", { name: rig.name })} onClick={() => setGoing(rig)}>
                 <Icon name="remove" />
               </button>
             )}
@@ -61,7 +62,7 @@ export function RigChoice({ engine, store, rigs, chosen, onChoose, onKeep }: Pro
         />
       ) : (
         <button type="button" class="wide" onClick={() => setAdding(true)}>
-          <Icon name="add" /> Paste or open a rig
+          <Icon name="add" /> {t("rig_choice.add")}
         </button>
       )}
     </section>

@@ -2,6 +2,7 @@
 
 import { useEffect, useId, useRef, useState } from "preact/hooks";
 import { Icon } from "../marks/icon.tsx";
+import { t } from "../words/text.ts";
 import { findPlaces, shortCode, type Place } from "./places.ts";
 
 interface Props {
@@ -18,11 +19,11 @@ export function Route({ places, route, onChange }: Props) {
 
   const add = (code: string) => {
     onChange([...route, code]);
-    setSaid(`${name(code)} added as number ${route.length + 1}.`);
+    setSaid(t("route.added", { place: name(code), n: route.length + 1 }));
   };
   const remove = (at: number) => {
     onChange(route.filter((_, i) => i !== at));
-    setSaid(`${name(route[at] ?? "")} removed.`);
+    setSaid(t("route.removed", { place: name(route[at] ?? "") }));
   };
   const move = (at: number, by: number) => {
     const next = [...route];
@@ -30,26 +31,26 @@ export function Route({ places, route, onChange }: Props) {
     if (code !== undefined) {
       next.splice(at + by, 0, code);
       onChange(next);
-      setSaid(`${name(code)} is now number ${at + by + 1}.`);
+      setSaid(t("route.moved", { place: name(code), n: at + by + 1 }));
     }
   };
 
   return (
     <section aria-labelledby="route-heading">
-      <h2 id="route-heading">Route</h2>
+      <h2 id="route-heading">{t("route.title")}</h2>
       {route.length > 0 && (
-        <ol class="route" aria-label="Route, in order">
+        <ol class="route" aria-label={t("route.in_order")}>
           {route.map((code, at) => (
             <li key={`${code}-${at}`}>
               <abbr title={name(code)}>{shortCode(code)}</abbr>
               <span class="route-name">{name(code)}</span>
-              <button type="button" class="only-icon quiet" disabled={at === 0} aria-label={`Move ${name(code)} earlier`} onClick={() => move(at, -1)}>
+              <button type="button" class="only-icon quiet" disabled={at === 0} aria-label={t("route.earlier", { place: name(code) })} onClick={() => move(at, -1)}>
                 <Icon name="up" />
               </button>
-              <button type="button" class="only-icon quiet" disabled={at === route.length - 1} aria-label={`Move ${name(code)} later`} onClick={() => move(at, 1)}>
+              <button type="button" class="only-icon quiet" disabled={at === route.length - 1} aria-label={t("route.later", { place: name(code) })} onClick={() => move(at, 1)}>
                 <Icon name="down" />
               </button>
-              <button type="button" class="only-icon quiet" aria-label={`Remove ${name(code)}`} onClick={() => remove(at)}>
+              <button type="button" class="only-icon quiet" aria-label={t("remove_one", { name: name(code) })} onClick={() => remove(at)}>
                 <Icon name="remove" />
               </button>
             </li>
@@ -59,7 +60,7 @@ export function Route({ places, route, onChange }: Props) {
       <AddPlace places={places} after={last} first={route.length === 0} onAdd={add} />
       {nextDoor.length > 0 && (
         <div class="next-door">
-          <span id="next-door">Next door to {name(last ?? "")}</span>
+          <span id="next-door">{t("route.next_door", { place: name(last ?? "") })}</span>
           <ul aria-labelledby="next-door">
             {nextDoor.map((code) => (
               <li key={code}>
@@ -92,7 +93,7 @@ function AddPlace({ places, after, first, onAdd }: { places: Place[]; after: str
       setTyped("");
       setAt(0);
     } else if (typed.trim() !== "") {
-      setMiss(`No state or province begins with “${typed.trim()}”.`);
+      setMiss(t("route.miss", { typed: typed.trim() }));
     }
   };
   const onKeyDown = (event: KeyboardEvent) => {
@@ -112,7 +113,7 @@ function AddPlace({ places, after, first, onAdd }: { places: Place[]; after: str
 
   return (
     <div class="add-place">
-      <label for={`${id}-input`}>{first ? "Where do you start? Name or code of a state or province" : "Then through"}</label>
+      <label for={`${id}-input`}>{t(first ? "route.first" : "route.then")}</label>
       <input
         id={`${id}-input`}
         role="combobox"
@@ -121,7 +122,7 @@ function AddPlace({ places, after, first, onAdd }: { places: Place[]; after: str
         autocapitalize="words"
         spellcheck={false}
         enterkeyhint="next"
-        placeholder={first ? "Oregon, or OR" : "State or province"}
+        placeholder={t(first ? "route.first_example" : "route.then_example")}
         aria-expanded={open}
         aria-controls={`${id}-list`}
         aria-autocomplete="list"
@@ -136,7 +137,7 @@ function AddPlace({ places, after, first, onAdd }: { places: Place[]; after: str
         }}
         onKeyDown={onKeyDown}
       />
-      <ul id={`${id}-list`} ref={list} role="listbox" aria-label="Matching places" class="suggestions" hidden={!open}>
+      <ul id={`${id}-list`} ref={list} role="listbox" aria-label={t("route.matching")} class="suggestions" hidden={!open}>
         {found.map((place, i) => (
           <li
             id={`${id}-${i}`}

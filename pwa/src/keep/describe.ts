@@ -1,5 +1,7 @@
 /** Says in a line what a rig is. */
 
+import { t } from "../words/text.ts";
+
 interface Described {
   name?: string;
   towing?: { description?: string };
@@ -10,5 +12,5 @@ interface Described {
 export function describe(text: string): { name: string; about: string } {
   const rig = JSON.parse(text) as Described;
   const parts = [rig.towing?.description, rig.towed?.description].filter((part) => part);
-  return { name: rig.name || parts[0] || "Rig without a name", about: parts.join(" + ") };
+  return { name: rig.name || parts[0] || t("rig.none_named"), about: parts.join(" + ") };
 }

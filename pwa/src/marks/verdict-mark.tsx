@@ -27,10 +27,3 @@ export function VerdictMark({ verdict, size = 24 }: { verdict: Verdict; size?: n
   );
 }
 
-/** The word of each verdict. */
-export const VERDICT_WORDS: Record<Verdict, string> = {
-  no_go: "Do not go",
-  find_out: "Find out first",
-  mind: "Mind this",
-  ok: "OK",
-};

@@ -1,5 +1,7 @@
 /** Reads the address and the key of a server as a person types or pastes them. */
 
+import { t } from "../words/text.ts";
+
 /** `elsewhere` is the page at which a key of another server is entered. */
 export type ReadAddress = { ok: true } | { ok: false; address: string; elsewhere?: string };
 
@@ -13,11 +15,11 @@ export function readAddress(typed: string, here: { origin: string; host: string;
   const whole = /^https?:\/\//i.test(text) ? text : `${text.split(/[/?#]/)[0] === here.host ? here.protocol : "https:"}//${text}`;
   const url = /^\S+$/.test(text) && URL.canParse(whole) ? new URL(whole) : undefined;
   if (!url) {
-    return { ok: false, address: `“${text}” is no address of a server. Write it like rigs.example.org.` };
+    return { ok: false, address: t("server.no_address", { typed: text }) };
   }
   return url.origin === here.origin ? { ok: true } : {
     ok: false,
-    address: `This app exchanges only with ${here.host}, where it came from. The app of that other server takes its key; what is on this device goes there as a saved copy.`,
+    address: t("server.elsewhere", { host: here.host }),
     elsewhere: `${url.origin}/#more`,
   };
 }
@@ -27,5 +29,5 @@ export function readKey(typed: string): { ok: true; value: string } | { ok: fals
   const key = typed.replace(/^\s*bearer\s+/i, "").replace(/\s+/g, "");
   return /^[A-Za-z0-9_-]{1,64}\.[A-Za-z0-9_-]{43}$/.test(key)
     ? { ok: true, value: key }
-    : { ok: false, why: key === "" ? "Enter the key." : "This is not a whole key. It is one word with a point in it, as the server printed it." };
+    : { ok: false, why: t(key === "" ? "server.empty_key" : "server.bad_key") };
 }

@@ -7,8 +7,10 @@ import { setTheme, theme, type Theme } from "../keep/theme.ts";
 import { Icon } from "../marks/icon.tsx";
 import type { Offline } from "../offline.ts";
 import type { Store } from "../store/store.ts";
+import { LANGUAGES, type Language } from "../words/languages.ts";
 import { setReader } from "../words/reader.ts";
 import { wordFor } from "../words/say.tsx";
+import { t } from "../words/text.ts";
 import { useReader } from "../words/use-reader.ts";
 import { KeptHere } from "./kept.tsx";
 import { ServerKey } from "./server-key.tsx";
@@ -21,37 +23,30 @@ interface Props {
   lasting: boolean;
 }
 
-const OFFLINE: Record<Offline, string> = {
-  getting: "Being fetched for use with no signal. Keep this page open a moment.",
-  ready: "Ready. Every file is on this device and the engine runs: the app opens and answers with no signal.",
-  incomplete: "Some files are missing on this device. Load the page again where there is signal.",
-  refused: "This browser, or this address, does not let the app be kept. An address that begins with https:// is needed for that; private windows often refuse.",
-};
-
 export function More({ store, offline, versions, failed, lasting }: Props) {
   const [chosen, setChosen] = useState<Theme>(theme());
-  const { units } = useReader();
+  const { units, language } = useReader();
   return (
     <div class="more">
-      <h1>More</h1>
+      <h1>{t("room.more")}</h1>
       <ul class="links">
         <li>
           <a href="#rules">
-            <Icon name="rules" size={28} /> <span>Rules</span> <Icon name="chevron" size={18} />
+            <Icon name="rules" size={28} /> <span>{t("more.rules")}</span> <Icon name="chevron" size={18} />
           </a>
         </li>
         <li>
           <a href="#trouble">
-            <Icon name="trouble" size={28} /> <span>Something is wrong</span> <Icon name="chevron" size={18} />
+            <Icon name="trouble" size={28} /> <span>{t("trouble")}</span> <Icon name="chevron" size={18} />
           </a>
         </li>
       </ul>
       <section aria-labelledby="theme-heading">
-        <h2 id="theme-heading">Screen</h2>
+        <h2 id="theme-heading">{t("more.screen")}</h2>
         <Switch
           labelled="theme-heading"
           value={chosen}
-          options={[["device", "As the device"], ["bright", "Bright"], ["night", "Night"]]}
+          options={[["device", t("more.device")], ["bright", t("more.bright")], ["night", t("more.night")]]}
           onChange={(next) => {
             setTheme(next);
             setChosen(next);
@@ -59,25 +54,30 @@ export function More({ store, offline, versions, failed, lasting }: Props) {
         />
       </section>
       <section aria-labelledby="units-heading">
-        <h2 id="units-heading">Units</h2>
-        <p class="hint">
-          Every figure is shown in them, and one typed without a unit means them. What you entered stays as you entered it; limits of law are shown in the law's own units too.
-        </p>
-        <Switch labelled="units-heading" value={units} options={[["us", "lb, ft, °F"], ["metric", "kg, m, °C"]]} onChange={(next) => setReader({ units: next })} />
+        <h2 id="units-heading">{t("more.units")}</h2>
+        <p class="hint">{t("more.units_hint")}</p>
+        <Switch labelled="units-heading" value={units} options={[["us", t("more.us")], ["metric", t("more.metric")]]} onChange={(next) => setReader({ units: next })} />
+      </section>
+      <section aria-labelledby="language-heading">
+        <h2 id="language-heading">{t("more.language")}</h2>
+        <select aria-labelledby="language-heading" value={language} onChange={(event) => setReader({ language: event.currentTarget.value as Language })}>
+          {Object.entries(LANGUAGES).map(([code, { name }]) => <option key={code} value={code} lang={code}>{name}</option>)}
+        </select>
+        <p class="hint">{t("more.language_hint")}</p>
       </section>
       <KeptHere store={store} />
       <ServerKey store={store} />
       <section aria-labelledby="offline-heading">
-        <h2 id="offline-heading">Without signal</h2>
-        <p>{failed ? `The engine did not load: ${failed}.` : OFFLINE[offline]}</p>
-        {!lasting && <p class="quiet">This browser refuses to keep anything; rigs and trips stay until it is closed.</p>}
+        <h2 id="offline-heading">{t("more.offline")}</h2>
+        <p>{failed ? t("more.no_engine", { why: failed }) : t(`offline.${offline}`)}</p>
+        {!lasting && <p class="quiet">{t("more.not_lasting")}</p>}
       </section>
       <section aria-labelledby="about-heading">
-        <h2 id="about-heading">About the answers</h2>
+        <h2 id="about-heading">{t("more.about")}</h2>
         <p>{wordFor("trip.notice")}</p>
         <dl class="versions">
-          <div><dt>Engine</dt><dd>{versions?.engine_version ?? "not loaded"}</dd></div>
-          <div><dt>Facts</dt><dd>{versions?.facts_version ?? "not loaded"}</dd></div>
+          <div><dt>{t("more.engine")}</dt><dd>{versions?.engine_version ?? t("more.not_loaded")}</dd></div>
+          <div><dt>{t("more.facts")}</dt><dd>{versions?.facts_version ?? t("more.not_loaded")}</dd></div>
         </dl>
       </section>
     </div>

@@ -5,29 +5,23 @@ import { StoreFault } from "../store/fault.ts";
 import type { Standing, Store } from "../store/store.ts";
 import { useStanding } from "../store/use-store.ts";
 import { when } from "../walk/when.ts";
+import { t } from "../words/text.ts";
 import { readAddress, readKey } from "./address-and-key.ts";
-
-const ANSWERED: Record<Standing["sync"], (standing: Standing) => string> = {
-  never: () => "Not asked yet.",
-  running: () => "Being asked…",
-  off: () => "This address answers, but no server of Pintail takes or shows anything under it. What you enter stays on this device.",
-  refused: ({ key }) => key === undefined
-    ? "The server wants a key. Until you enter one, what you enter stays on this device."
-    : "The server refused this key: it is mistyped, or was revoked. What you enter stays on this device; enter another key, or remove this one.",
-  away: () => "The server could not be reached. What you enter waits here and goes by itself once there is signal.",
-  reading: () => "The server was reached. The key may only read: you see what others enter, and what you enter stays on this device.",
-  done: ({ synced }) => `The server was reached, and everything is shared with it, last at ${when(synced)}. That goes on by itself.`,
-};
 
 export function ServerKey({ store }: { store: Store }) {
   const standing = useStanding(store);
   return (
     <section aria-labelledby="server-heading">
-      <h2 id="server-heading">Server</h2>
-      <p role="status" data-sync={standing.sync}>{ANSWERED[standing.sync](standing)}</p>
+      <h2 id="server-heading">{t("server.title")}</h2>
+      <p role="status" data-sync={standing.sync}>{answered(standing)}</p>
       {standing.key === undefined ? <Enter store={store} /> : <Kept store={store} id={standing.key} />}
     </section>
   );
+}
+
+/** How the server answered, in words. */
+function answered({ sync, key, synced }: Standing): string {
+  return sync === "refused" && key === undefined ? t("sync.no_key") : t(`sync.${sync}`, { when: when(synced) });
 }
 
 /** A key that is kept is shown by its id; its secret is never shown again. */
@@ -37,14 +31,14 @@ function Kept({ store, id }: { store: Store; id: string }) {
   return (
     <>
       <dl class="versions">
-        <div><dt>Address</dt><dd>{location.host}</dd></div>
-        <div><dt>Key</dt><dd class="masked">{id}.<span aria-label="its secret, not shown">••••••••</span></dd></div>
+        <div><dt>{t("server.address_short")}</dt><dd>{location.host}</dd></div>
+        <div><dt>{t("server.key")}</dt><dd class="masked">{id}.<span aria-label={t("server.masked")}>••••••••</span></dd></div>
       </dl>
       <div class="buttons">
-        <button type="button" onClick={() => void store.sync()}>Ask now</button>
-        <button type="button" onClick={() => void remove()}>Remove the key</button>
+        <button type="button" onClick={() => void store.sync()}>{t("server.ask")}</button>
+        <button type="button" onClick={() => void remove()}>{t("server.remove")}</button>
       </div>
-      <p class="hint">Removing it ends the exchange and leaves everything on this device. To end the key itself, whoever runs the server revokes it.</p>
+      <p class="hint">{t("server.remove_hint")}</p>
       {failed && <p class="problem" role="alert">{failed}</p>}
     </>
   );
@@ -72,7 +66,7 @@ function Enter({ store }: { store: Store }) {
         void keep();
       }}
     >
-      <label for={`${id}-address`}>Address of the server</label>
+      <label for={`${id}-address`}>{t("server.address")}</label>
       <input
         id={`${id}-address`} type="text" inputmode="url" autocomplete="off" autocapitalize="off" spellcheck={false} value={typed.address}
         aria-invalid={why.address !== undefined} aria-describedby={`${id}-address-why`}
@@ -80,9 +74,9 @@ function Enter({ store }: { store: Store }) {
       />
       <p class="wrong" id={`${id}-address-why`} role="status">
         {why.address}
-        {why.elsewhere && <>{" "}<a href={why.elsewhere}>Open {new URL(why.elsewhere).host}</a></>}
+        {why.elsewhere && <>{" "}<a href={why.elsewhere}>{t("server.open", { host: new URL(why.elsewhere).host })}</a></>}
       </p>
-      <label for={`${id}-key`}>Key</label>
+      <label for={`${id}-key`}>{t("server.key")}</label>
       <input
         id={`${id}-key`} type="password" autocomplete="off" value={typed.key}
         aria-invalid={why.key !== undefined} aria-describedby={`${id}-key-help ${id}-key-why`}
@@ -90,9 +84,9 @@ function Enter({ store }: { store: Store }) {
       />
       <p class="wrong" id={`${id}-key-why`} role="status">{why.key}</p>
       <p class="hint" id={`${id}-key-help`}>
-        From whoever runs the server. It is kept on this device only, and in no saved copy. Everything on this device is then shared with the people of that server.
+        {t("server.key_hint")}
       </p>
-      <button type="submit" class="primary">Keep the key and exchange</button>
+      <button type="submit" class="primary">{t("server.keep")}</button>
     </form>
   );
 }

@@ -2,6 +2,7 @@
 
 import { valueAt, type JsonObject } from "../store/journal.ts";
 import { plainly, showAmount } from "../words/format.ts";
+import { t } from "../words/text.ts";
 import { amountOf } from "../words/units.ts";
 import { inches } from "./quantity.ts";
 
@@ -9,7 +10,7 @@ export function CouplingPicture({ rig }: { rig: JsonObject }) {
   const at = (name: string) => valueAt(rig, `/coupling/geometry/${name}`);
   const [front, rear, arm] = [inches(at("towing_pin_height")), inches(at("towed_pin_height")), inches(at("arm_length"))];
   if (front === undefined || rear === undefined || arm === undefined || arm <= Math.abs(front - rear)) {
-    return <p class="hint picture-missing">With both pin heights and the length of the bar, the coupling is drawn here to scale.</p>;
+    return <p class="hint picture-missing">{t("picture.missing")}</p>;
   }
   const cable = inches(at("cable_height"));
   const run = Math.sqrt(arm * arm - (front - rear) ** 2);
@@ -17,10 +18,10 @@ export function CouplingPicture({ rig }: { rig: JsonObject }) {
   const [left, ground, top] = [34, 0, Math.max(front, rear) + 14];
   const y = (height: number) => top - height;
   const said = (name: string) => plainly(showAmount(amountOf(at(name) as object) ?? { value: 0, unit: "" }));
-  const words =
-    `Pin at the motorhome ${said("towing_pin_height")} above the ground, at the car ${said("towed_pin_height")}, ` +
-    `bar ${said("arm_length")}: ` +
-    (Math.abs(slope) < 0.05 ? "the bar is level." : `the bar ${slope > 0 ? "falls" : "rises"} ${Math.abs(slope).toFixed(1)}° towards the car.`);
+  const lies = Math.abs(slope) < 0.05 ? "picture.level" : slope > 0 ? "picture.falls" : "picture.rises";
+  const words = t("picture.words", {
+    front: said("towing_pin_height"), rear: said("towed_pin_height"), bar: said("arm_length"), slope: t(lies, { angle: Math.abs(slope).toFixed(1) }),
+  });
   const car = left + run;
   return (
     <figure class="coupling-picture">
@@ -36,7 +37,7 @@ export function CouplingPicture({ rig }: { rig: JsonObject }) {
         <circle class="pin" cx={car} cy={y(rear)} r="2.2" />
         <path class="measure" d={`M${left} ${y(front) + 4}V${y(ground)}M${car} ${y(rear) + 4}V${y(ground)}`} />
       </svg>
-      <figcaption class="quiet">{words} To scale.</figcaption>
+      <figcaption class="quiet">{words} {t("picture.scale")}</figcaption>
     </figure>
   );
 }

@@ -3,7 +3,9 @@
 import type { Engine } from "../engine/client.ts";
 import { valueAt, type Json, type JsonObject, type Write } from "../store/journal.ts";
 import { plainly, showAmount } from "../words/format.ts";
+import { t } from "../words/text.ts";
 import { amountOf, type Units } from "../words/units.ts";
+import { unitOf } from "./field-words.ts";
 import type { Field } from "./fields.ts";
 import { readFigure, readQuantity, showQuantity, type Dimension, type Quantity } from "./quantity.ts";
 
@@ -19,9 +21,9 @@ export function meant(field: Field, typed: string, units: Units): Meant {
     case "yes_no":
       return { ok: true, value: text === "yes" };
     case "number": {
-      const unit = field.unit?.toLowerCase() ?? "";
+      const unit = unitOf(field)?.toLowerCase() ?? "";
       const value = readFigure(unit !== "" && text.toLowerCase().endsWith(unit) ? text.slice(0, -unit.length) : text);
-      return value === undefined ? { ok: false, why: `“${text}” is not a number.` } : { ok: true, value };
+      return value === undefined ? { ok: false, why: t("typed.no_number", { typed: text }) } : { ok: true, value };
     }
     case "mass":
     case "length":

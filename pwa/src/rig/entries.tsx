@@ -4,9 +4,11 @@ import { useState } from "preact/hooks";
 import { Icon } from "../marks/icon.tsx";
 import { valueAt, type Json, type JsonObject, type Write } from "../store/journal.ts";
 import { uuid7 } from "../store/uuid7.ts";
+import { t, textOf } from "../words/text.ts";
 import type { Units } from "../words/units.ts";
 import { converse, ordered, shownIn } from "./edit.ts";
 import { Field } from "./field.tsx";
+import { choiceOf } from "./field-words.ts";
 import type { Entries as Spec } from "./fields.ts";
 
 interface Props {
@@ -21,7 +23,7 @@ export function Entries({ spec, rig, units, onWrite }: Props) {
   const [drafting, setDrafting] = useState(false);
   const [why, setWhy] = useState("");
   const all = (valueAt(rig, spec.at) ?? {}) as JsonObject;
-  const ids = ordered(all, spec.ranked, spec.fields.find(({ at }) => at === `/${spec.ranked}`)?.choices?.map(([value]) => value) ?? []);
+  const ids = ordered(all, spec.ranked, spec.fields.find(({ at }) => at === `/${spec.ranked}`)?.choices ?? []);
   const first = spec.fields.find(({ at }) => at === spec.first);
 
   const add = (more: Write[] = []) => {
@@ -62,9 +64,9 @@ export function Entries({ spec, rig, units, onWrite }: Props) {
               />
             ))}
             <div class="buttons">
-              {neighbour(at, -1) && <button type="button" onClick={() => say(move(at, -1))}><Icon name="up" /> Earlier</button>}
-              {neighbour(at, 1) && <button type="button" onClick={() => say(move(at, 1))}><Icon name="down" /> Later</button>}
-              <button type="button" onClick={() => say(onWrite([{ path: `${spec.at}/${id}`, removed: true }]))}><Icon name="remove" /> Remove</button>
+              {neighbour(at, -1) && <button type="button" onClick={() => say(move(at, -1))}><Icon name="up" /> {t("entry.earlier")}</button>}
+              {neighbour(at, 1) && <button type="button" onClick={() => say(move(at, 1))}><Icon name="down" /> {t("entry.later")}</button>}
+              <button type="button" onClick={() => say(onWrite([{ path: `${spec.at}/${id}`, removed: true }]))}><Icon name="remove" /> {t("remove")}</button>
             </div>
           </div>
         </details>
@@ -83,7 +85,7 @@ export function Entries({ spec, rig, units, onWrite }: Props) {
         </div>
       )}
       <p class="wrong" role="status">{why}</p>
-      <button type="button" class="wide" onClick={() => (first ? setDrafting(true) : say(add()))}><Icon name="add" /> {spec.add}</button>
+      <button type="button" class="wide" onClick={() => (first ? setDrafting(true) : say(add()))}><Icon name="add" /> {textOf(`entry${spec.at}+`)}</button>
     </div>
   );
 }
@@ -91,7 +93,7 @@ export function Entries({ spec, rig, units, onWrite }: Props) {
 function titleOf(spec: Spec, entry: Json | undefined, at: number): string {
   const ranked = spec.fields.find((field) => field.at === `/${spec.ranked}`);
   const value = ranked && valueAt(entry, ranked.at);
-  return ranked?.choices?.find(([word]) => word === value)?.[1] ?? `${spec.one} ${at + 1}`;
+  return ranked?.choices?.includes(String(value)) ? choiceOf(ranked, String(value)) : `${textOf(`entry${spec.at}`)} ${at + 1}`;
 }
 
 /** The first thing known of an entry, beside its title. */
@@ -99,5 +101,5 @@ function aboutOf(spec: Spec, entry: Json | undefined): string {
   const field = spec.fields.find(({ at }) => at !== `/${spec.ranked}` && valueAt(entry, at) !== undefined);
   const value = field && valueAt(entry, field.at);
   const other = field && converse(field, value);
-  return field ? shownIn(field, value) + (other && ` = ${other}`) : "nothing entered yet";
+  return field ? shownIn(field, value) + (other && ` = ${other}`) : t("entry.empty");
 }

@@ -3,8 +3,10 @@
 import { useEffect, useId, useState } from "preact/hooks";
 import { Switch } from "../departure/conditions.tsx";
 import type { Json } from "../store/journal.ts";
+import { t } from "../words/text.ts";
 import type { Units } from "../words/units.ts";
 import { converse, isQuantity, meant, shownIn, usual } from "./edit.ts";
+import { choiceOf, helpOf, labelOf, unitOf } from "./field-words.ts";
 import type { Field as Spec } from "./fields.ts";
 
 interface Props {
@@ -41,16 +43,17 @@ export function Field({ spec, value, units, onKeep }: Props) {
   };
   const invalid = why !== "";
   const other = invalid ? "" : converse(spec, value);
+  const [help, unit] = [helpOf(spec), unitOf(spec)];
   const described = `${id}-help ${id}-why`;
   return (
     <div class={`rig-field kind-${spec.kind}`} data-at={spec.at}>
-      {spec.kind === "yes_no" ? <span id={id} class="rig-label">{spec.label}</span> : <label for={id} class="rig-label">{spec.label}</label>}
-      {spec.help && <p class="hint" id={`${id}-help`}>{spec.help}</p>}
-      {spec.kind === "yes_no" && <Switch labelled={id} value={text} options={[["yes", "Yes"], ["no", "No"], ["", "Not known"]]} onChange={change} />}
+      {spec.kind === "yes_no" ? <span id={id} class="rig-label">{labelOf(spec)}</span> : <label for={id} class="rig-label">{labelOf(spec)}</label>}
+      {help && <p class="hint" id={`${id}-help`}>{help}</p>}
+      {spec.kind === "yes_no" && <Switch labelled={id} value={text} options={[["yes", t("yes")], ["no", t("no")], ["", t("not_known")]]} onChange={change} />}
       {spec.kind === "choice" && (
         <select id={id} value={text} aria-describedby={described} aria-invalid={invalid} onChange={(event) => change(event.currentTarget.value)}>
-          <option value="">Not known</option>
-          {spec.choices?.map(([word, words]) => <option key={word} value={word}>{words}</option>)}
+          <option value="">{t("not_known")}</option>
+          {spec.choices?.map((word) => <option key={word} value={word}>{choiceOf(spec, word)}</option>)}
         </select>
       )}
       {spec.kind === "date" && (
@@ -71,11 +74,11 @@ export function Field({ spec, value, units, onKeep }: Props) {
             onBlur={(event) => void keep(event.currentTarget.value)}
             onKeyDown={(event) => event.key === "Enter" && void keep(event.currentTarget.value)}
           />
-          {spec.unit && <span class="unit">{spec.unit}</span>}
+          {unit && <span class="unit">{unit}</span>}
           {other && <span class="unit converse">= {other}</span>}
         </div>
       )}
-      <p class="wrong" id={`${id}-why`} role="status">{why && `Not kept: ${why}`}</p>
+      <p class="wrong" id={`${id}-why`} role="status">{why && t("field.not_kept", { why })}</p>
     </div>
   );
 }

@@ -1,5 +1,7 @@
 /** Reads and shows quantities as people write them; the unit typed is the unit kept. */
 
+import { t } from "../words/text.ts";
+
 export type Dimension = "mass" | "length" | "distance" | "speed";
 export type Quantity = { [unit: string]: number };
 export type Read = { ok: true; value: Quantity } | { ok: false; why: string };
@@ -31,7 +33,7 @@ const FIGURE = String.raw`[+-]?\d[\d.,  ]*(?:[ -]\d{1,2}/\d{1,2})?(?:/\d{1,2})?[
  */
 export function readQuantity(typed: string, dimension: Dimension, otherwise: string): Read {
   const text = typed.trim().toLowerCase().replace(/[−–]/g, "-").replace(/[\u00a0\u2009\u202f]/g, " ");
-  const no: Read = { ok: false, why: `“${typed.trim()}” is not understood here. Write it like ${EXAMPLES[dimension]}.` };
+  const no: Read = { ok: false, why: t("typed.no_quantity", { typed: typed.trim(), example: t(`example.${dimension}`) }) };
   const feet = new RegExp(`^(\\d+) ?(?:ft\\.?|feet|foot|'|′|’)[ ,]*(?:and )?(${FIGURE}) ?(?:in\\.?|inch|inches|"|″|”|'')?$`).exec(text);
   if (dimension === "length" && feet) {
     const inches = figure(feet[2] ?? "");
@@ -42,10 +44,6 @@ export function readQuantity(typed: string, dimension: Dimension, otherwise: str
   const unit = word === "" ? otherwise : Object.entries(UNITS[dimension]).find(([, words]) => words.includes(word.trim()))?.[0];
   return value === undefined || unit === undefined ? no : { ok: true, value: { [unit]: three(value) } };
 }
-
-const EXAMPLES: Record<Dimension, string> = {
-  mass: "4,300 lb or 1 950 kg", length: "15 ft 6 in, 18½ in or 47 cm", distance: "200 mi or 320 km", speed: "65 mph or 105 km/h",
-};
 
 /** Reads a plain number or count. */
 export function readFigure(typed: string): number | undefined {

@@ -5,6 +5,7 @@ import { HIDDEN, type Rig } from "../departure/rigs.ts";
 import { StoreFault } from "../store/fault.ts";
 import type { Store } from "../store/store.ts";
 import { useSetting, useStanding } from "../store/use-store.ts";
+import { t } from "../words/text.ts";
 
 interface Props {
   store: Store;
@@ -56,7 +57,7 @@ export function Removal({ store, rig, onSettled }: Props) {
       {gone && (
         <p class="undo" role="status">
           <span>{wordsOf(gone, sync === "done", shared === gone.rig.id)}</span>
-          <button type="button" onClick={() => back(gone)}>Undo</button>
+          <button type="button" onClick={() => back(gone)}>{t("undo")}</button>
         </p>
       )}
     </>
@@ -65,12 +66,12 @@ export function Removal({ store, rig, onSettled }: Props) {
 
 function wordsOf({ rig, from }: Gone, reached: boolean, shared: boolean): string {
   if (from === "phone") {
-    return `${rig.name} is off this phone. The server and other phones still have it.`;
+    return t("removal.hidden", { name: rig.name });
   }
   if (!shared) {
-    return `${rig.name} is removed.`;
+    return t("removal.removed", { name: rig.name });
   }
-  return reached ? `${rig.name} is removed everywhere.` : `${rig.name} is removed here, and everywhere else with the next signal.`;
+  return t(reached ? "removal.everywhere" : "removal.with_signal", { name: rig.name });
 }
 
 interface AskProps {
@@ -89,19 +90,19 @@ function Ask({ rig, mayWrite, onPhone, onEverywhere, onKeep }: AskProps) {
   }, [rig.id]);
   return (
     <section class="removal" aria-labelledby="removal-heading">
-      <h2 id="removal-heading" ref={heading} tabIndex={-1}>Remove {rig.name} from where?</h2>
-      <p>The server has this rig, and so has every phone that shares it.</p>
+      <h2 id="removal-heading" ref={heading} tabIndex={-1}>{t("removal.title", { name: rig.name })}</h2>
+      <p>{t("removal.hint")}</p>
       <button type="button" class="wide" onClick={onPhone}>
-        <span><strong>From this phone only</strong><br /><span class="quiet-words">Others keep it. You can show it here again.</span></span>
+        <span><strong>{t("removal.here")}</strong><br /><span class="quiet-words">{t("removal.here_hint")}</span></span>
       </button>
       {mayWrite ? (
         <button type="button" class="wide" onClick={onEverywhere}>
-          <span><strong>Everywhere</strong><br /><span class="quiet-words">From the server and from every phone that shares it.</span></span>
+          <span><strong>{t("removal.all")}</strong><br /><span class="quiet-words">{t("removal.all_hint")}</span></span>
         </button>
       ) : (
-        <p class="hint">The key here may only read, so it cannot be removed for others.</p>
+        <p class="hint">{t("removal.reader")}</p>
       )}
-      <button type="button" class="wide quiet" onClick={onKeep}>Keep it</button>
+      <button type="button" class="wide quiet" onClick={onKeep}>{t("removal.keep")}</button>
     </section>
   );
 }
@@ -115,12 +116,12 @@ export function HiddenRigs({ store, rigs }: { store: Store; rigs: Rig[] | undefi
   }
   return (
     <section aria-labelledby="hidden-heading">
-      <h2 id="hidden-heading">Off this phone</h2>
+      <h2 id="hidden-heading">{t("removal.off")}</h2>
       <ul class="rig-list">
         {off.map((rig) => (
           <li key={rig.id} class="choice">
             <span class="rig-words choice-text"><strong>{rig.name}</strong>{rig.about && <span>{rig.about}</span>}</span>
-            <button type="button" onClick={() => setHidden(hidden.filter((id) => id !== rig.id))}>Show<span class="for-ears"> {rig.name}</span> again</button>
+            <button type="button" onClick={() => setHidden(hidden.filter((id) => id !== rig.id))}>{t("removal.show")}<span class="for-ears"> {rig.name}</span> {t("removal.again")}</button>
           </li>
         ))}
       </ul>

@@ -9,6 +9,7 @@ import { StoreFault } from "../store/fault.ts";
 import { valueAt, type JsonObject, type Write } from "../store/journal.ts";
 import type { Store } from "../store/store.ts";
 import { useDocument } from "../store/use-store.ts";
+import { t, textOf } from "../words/text.ts";
 import { useReader } from "../words/use-reader.ts";
 import { Say } from "../words/say.tsx";
 import type { Units } from "../words/units.ts";
@@ -16,7 +17,8 @@ import { CouplingPicture } from "./coupling-picture.tsx";
 import { refusal } from "./edit.ts";
 import { Entries } from "./entries.tsx";
 import { Field } from "./field.tsx";
-import { SECTIONS, type Field as FieldSpec, type Section } from "./fields.ts";
+import { groupOf } from "./field-words.ts";
+import { NAME, SECTIONS, type Field as FieldSpec, type Section } from "./fields.ts";
 import { inSection, useMissing } from "./missing.ts";
 
 export function RigPage({ engine, store, doc }: { engine: Engine; store: Store; doc: string }) {
@@ -46,10 +48,10 @@ export function RigPage({ engine, store, doc }: { engine: Engine; store: Store; 
   const fieldsOf = (fields: FieldSpec[]) => <Fields fields={fields} rig={rig ?? {}} units={units} onWrite={write} />;
   return (
     <div class="rig-page">
-      <p class="back-line"><a class="button" href="#rig"><Icon name="back" /> All rigs</a> <Undo store={store} doc={doc} rig={rig} writing={() => writing.current} /></p>
-      <h1 ref={heading} tabIndex={-1}>{String(rig?.name ?? "New rig")}</h1>
-      {rig === null && <p class="hint">Nothing is entered yet. Everything is kept as you leave each field.</p>}
-      {fieldsOf([{ at: "/name", label: "What you call this rig", kind: "text" }])}
+      <p class="back-line"><a class="button" href="#rig"><Icon name="back" /> {t("rigs.all")}</a> <Undo store={store} doc={doc} rig={rig} writing={() => writing.current} /></p>
+      <h1 ref={heading} tabIndex={-1}>{String(rig?.name ?? t("rigs.new"))}</h1>
+      {rig === null && <p class="hint">{t("rig.hint")}</p>}
+      {fieldsOf([NAME])}
       {SECTIONS.map((section) => (
         <OneSection key={section.id} section={section} open={section.id === "permission"} missing={missing && inSection(missing, section.covers)}>
           {section.id === "coupling" && <CouplingPicture rig={rig ?? {}} />}
@@ -63,19 +65,20 @@ export function RigPage({ engine, store, doc }: { engine: Engine; store: Store; 
 }
 
 function OneSection({ section, open, missing, children }: { section: Section; open: boolean; missing: Finding[] | undefined; children: preact.ComponentChildren }) {
+  const intro = textOf(`section.${section.id}?`);
   const decides = missing?.filter((finding) => finding.decides).length ?? 0;
   return (
     <details class="rig-section" id={`section-${section.id}`} open={open}>
       <summary>
         <Icon name="chevron" size={20} />
-        <h2>{section.title}</h2>
-        {missing && <span class="quiet">{missing.length === 0 ? "complete for now" : `${missing.length} missing${decides > 0 ? `, ${decides} must be known` : ""}`}</span>}
+        <h2>{textOf(`section.${section.id}`)}</h2>
+        {missing && <span class="quiet">{howComplete(missing.length, decides)}</span>}
       </summary>
       <div class="rig-section-body">
-        {section.intro && <p class="hint">{section.intro}</p>}
+        {intro && <p class="hint">{intro}</p>}
         {missing && missing.length > 0 && (
           <details class="folded small">
-            <summary><Icon name="chevron" size={16} /> <span>What is missing, and what for</span></summary>
+            <summary><Icon name="chevron" size={16} /> <span>{t("rig.what_missing")}</span></summary>
             <ul class="missing">
               {missing.map((finding) => (
                 <li key={finding.id}><Say text={finding.says} />{finding.remedy && <span class="quiet"> <Say text={finding.remedy} /></span>}</li>
@@ -89,12 +92,16 @@ function OneSection({ section, open, missing, children }: { section: Section; op
   );
 }
 
+function howComplete(missing: number, decide: number): string {
+  return missing === 0 ? t("rig.complete") : decide > 0 ? t("rig.missing_decide", { n: missing, decide }) : t("rig.missing", { n: missing });
+}
+
 function Fields({ fields, rig, units, onWrite }: { fields: FieldSpec[]; rig: JsonObject; units: Units; onWrite: (writes: Write[]) => Promise<string | undefined> }) {
   return (
     <>
       {fields.map((field) => (
         <div key={field.at}>
-          {field.group && <h3 class="rig-group">{field.group}</h3>}
+          {groupOf(field) && <h3 class="rig-group">{groupOf(field)}</h3>}
           <Field
             spec={field} value={valueAt(rig, field.at)} units={units}
             onKeep={(value) => onWrite([{ path: field.at, ...(value === undefined ? { removed: true as const } : { value }) }])}
@@ -110,12 +117,12 @@ function Undo({ store, doc, rig, writing }: { store: Store; doc: string; rig: Js
   const [said, setSaid] = useState("");
   useEffect(() => void store.undoable(doc).then(setCan, () => setCan(false)), [store, doc, rig]);
   const undo = () => writing().then(() => store.undo(doc)).then(
-    (done) => setSaid(done ? "The last change is taken back." : "Nothing here is left to take back."),
+    (done) => setSaid(t(done ? "rig.undone" : "rig.nothing_to_undo")),
     (reason: unknown) => setSaid(reason instanceof StoreFault ? reason.message : String(reason)),
   );
   return (
     <>
-      <button type="button" disabled={!can} onClick={() => void undo()}>Undo</button>
+      <button type="button" disabled={!can} onClick={() => void undo()}>{t("undo")}</button>
       <span class="for-ears" role="status">{said}</span>
     </>
   );

@@ -10,6 +10,7 @@ import { StoreFault } from "../store/fault.ts";
 import type { JsonObject } from "../store/journal.ts";
 import { Store } from "../store/store.ts";
 import { useSetting } from "../store/use-store.ts";
+import { t } from "../words/text.ts";
 import { HiddenRigs, Removal } from "./removal.tsx";
 import { RigPage } from "./rig-page.tsx";
 
@@ -35,8 +36,8 @@ function RigList({ engine, store }: { engine: Engine; store: Store }) {
   };
   return (
     <div class="rig-room">
-      <h1 ref={heading} tabIndex={-1}>Rigs</h1>
-      {rigs?.length === 0 && <p class="hint">No rig on this device yet. Begin one, or open its file.</p>}
+      <h1 ref={heading} tabIndex={-1}>{t("rigs.title")}</h1>
+      {rigs?.length === 0 && <p class="hint">{t("rigs.none")}</p>}
       <ul class="rig-list">
         {rigs?.map((rig) => (
           <li key={rig.id} class="choice">
@@ -45,9 +46,9 @@ function RigList({ engine, store }: { engine: Engine; store: Store }) {
             ) : (
               <span class="rig-words"><RigWords rig={rig} /></span>
             )}
-            <button type="button" onClick={() => void take(rig.text, `${rig.name}, copy`.slice(0, 120)).catch(say)}>Copy<span class="for-ears"> {rig.name}</span></button>
+            <button type="button" onClick={() => void take(rig.text, t("rigs.copy_name", { name: rig.name }).slice(0, 120)).catch(say)}>{t("rigs.copy")}<span class="for-ears"> {rig.name}</span></button>
             {rig.from === "phone" && (
-              <button type="button" class="only-icon quiet" aria-label={`Remove ${rig.name}`} onClick={() => setGoing(rig)}>
+              <button type="button" class="only-icon quiet" aria-label={t("remove_one", { name: rig.name })} onClick={() => setGoing(rig)}>
                 <Icon name="remove" />
               </button>
             )}
@@ -58,11 +59,11 @@ function RigList({ engine, store }: { engine: Engine; store: Store }) {
       {failed && <p class="problem" role="alert">{failed}</p>}
       <HiddenRigs store={store} rigs={all} />
       <div class="rig-begin">
-        <button type="button" class="primary wide" onClick={() => open(Store.newDoc("rig"))}><Icon name="add" /> New rig</button>
+        <button type="button" class="primary wide" onClick={() => open(Store.newDoc("rig"))}><Icon name="add" /> {t("rigs.new")}</button>
         {adding ? (
           <AddRig engine={engine} onKeep={take} onClose={() => setAdding(false)} />
         ) : (
-          <button type="button" class="wide" onClick={() => setAdding(true)}>Paste or open a rig</button>
+          <button type="button" class="wide" onClick={() => setAdding(true)}>{t("rig_choice.add")}</button>
         )}
       </div>
     </div>
@@ -74,7 +75,7 @@ function RigWords({ rig }: { rig: Rig }) {
     <span class="choice-text">
       <strong>{rig.name}</strong>
       {rig.about && <span>{rig.about}</span>}
-      <span class="quiet">{rig.from === "server" ? "From this server; copy it to change it" : "On this device"}</span>
+      <span class="quiet">{t(rig.from === "server" ? "from_server_copy" : "on_device")}</span>
     </span>
   );
 }

@@ -7,6 +7,7 @@
  * and write leaves; they never see entries.
  */
 
+import { t } from "../words/text.ts";
 import { Book, type Brought, type JournalEngine } from "./book.ts";
 import type { Kept } from "./copies.ts";
 import { StoreFault } from "./fault.ts";
@@ -370,13 +371,13 @@ function readExport(text: string): Brought {
   try {
     file = JSON.parse(text) as Partial<Export>;
   } catch {
-    throw notAnExport("It is not JSON.");
+    throw notAnExport(t("import.no_json"));
   }
   if (typeof file !== "object" || file === null || !Array.isArray(file.entries)) {
-    throw notAnExport("It holds no edits of Pintail.");
+    throw notAnExport(t("import.no_edits"));
   }
   if (file.pintail_export !== 1) {
-    throw notAnExport("A newer Pintail wrote it. Load the page again where there is signal, then try again.");
+    throw notAnExport(t("import.newer"));
   }
   const brought: Brought = new Map();
   const of = (doc: string) => brought.get(doc) ?? brought.set(doc, { entries: [], erasures: [] }).get(doc)!;
@@ -392,8 +393,8 @@ function idOfKey(key: string | undefined): string | undefined {
 
 function notAnExport(detail: string): StoreFault {
   return new StoreFault("refused", {
-    type: "urn:problem-type:pintail:invalid_value", title: "Not an export of Pintail", detail,
-    errors: [{ pointer: "", code: "invalid_value", detail: `The file is not an export of Pintail. ${detail}` }],
+    type: "urn:problem-type:pintail:invalid_value", title: t("import.title"), detail,
+    errors: [{ pointer: "", code: "invalid_value", detail: t("import.no_export", { why: detail }) }],
   });
 }
 

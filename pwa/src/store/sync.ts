@@ -71,6 +71,9 @@ async function pull(book: Book, changed: (docs: string[]) => void, key: string |
       await beginAgain(book, page.era);
       continue;
     }
+    if (known !== undefined && page.changes.length === 0 && page.cursor === after) {
+      return "done"; // nothing new, nothing to lay down
+    }
     const { docs } = await book.alone(() =>
       book.absorb(byDocument(page), { settings: [["cursor", page.cursor], ["era", page.era]] }),
     );

@@ -4,17 +4,14 @@ import type { Ref } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { BasisLine } from "../departure/findings.tsx";
 import type { Engine } from "../engine/client.ts";
-import type { Failure, Text, WalkroundReport } from "../engine/types.ts";
+import type { Failure, Text, WalkroundKind, WalkroundReport } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
 import { Say } from "../words/say.tsx";
-import { HALT_MEANS, HALT_WORDS, HaltMark } from "./halt-mark.tsx";
+import { t } from "../words/text.ts";
+import { HaltMark } from "./halt-mark.tsx";
 import type { ChosenRig } from "./trouble.tsx";
 
-const GO_ON: Record<Failure["go_on"], [words: string, tone: string]> = {
-  yes: ["Yes", "ok"],
-  after_fix: ["After the fix and its tests", "mind"],
-  no: ["No, not with the car on the bar", "no_go"],
-};
+const TONES: Record<Failure["go_on"], string> = { yes: "ok", after_fix: "mind", no: "no_go" };
 
 interface Props {
   engine: Engine;
@@ -27,51 +24,48 @@ interface Props {
 }
 
 export function FailurePage({ engine, rig, failure, always, back, heading }: Props) {
-  const [mayGoOn, tone] = GO_ON[failure.go_on];
   return (
     <article class="room trouble failure">
-      <a class="button back" href={back}><Icon name="back" /> Back</a>
+      <a class="button back" href={back}><Icon name="back" /> {t("failure.back")}</a>
       <section class={`urgency halt-${failure.halt}`}>
         <HaltMark halt={failure.halt} size={56} />
         <div>
-          <p class="urgency-words">{HALT_WORDS[failure.halt]}</p>
-          <p>{HALT_MEANS[failure.halt]}</p>
+          <p class="urgency-words">{t(`halt.${failure.halt}`)}</p>
+          <p>{t(`halt_means.${failure.halt}`)}</p>
         </div>
       </section>
       <h1 ref={heading} tabIndex={-1}><Say text={failure.name} /></h1>
       <p><Say text={failure.signs} /></p>
       {failure.because && <p class="note tone-find_out"><span><Say text={failure.because} /></span></p>}
       <section aria-labelledby="stand-heading">
-        <h2 id="stand-heading">Where to stand</h2>
+        <h2 id="stand-heading">{t("failure.stand")}</h2>
         <p><Say text={failure.stand} /></p>
       </section>
       <section aria-labelledby="never-heading" class="never">
-        <h2 id="never-heading">Never</h2>
+        <h2 id="never-heading">{t("failure.never")}</h2>
         <ul class="boxed">{failure.never.map((text) => <li key={text.id}><Say text={text} /></li>)}</ul>
       </section>
       <section aria-labelledby="do-heading">
-        <h2 id="do-heading">What to do</h2>
+        <h2 id="do-heading">{t("failure.do")}</h2>
         <ol class="steps">{failure.do.map((text) => <li key={text.id}><Say text={text} /></li>)}</ol>
       </section>
       <TestAgain engine={engine} rig={rig} failure={failure} />
-      <section aria-labelledby="go-on-heading" class={`go-on tone-${tone}`}>
-        <h2 id="go-on-heading">May the trip go on?</h2>
-        <p><strong class="go-on-words">{mayGoOn}.</strong> <Say text={failure.condition} /></p>
+      <section aria-labelledby="go-on-heading" class={`go-on tone-${TONES[failure.go_on]}`}>
+        <h2 id="go-on-heading">{t("failure.go_on")}</h2>
+        <p><strong class="go-on-words">{t(`go_on.${failure.go_on}`)}.</strong> <Say text={failure.condition} /></p>
       </section>
       <section aria-labelledby="always-heading">
-        <h2 id="always-heading">Every time</h2>
+        <h2 id="always-heading">{t("failure.always")}</h2>
         <ul class="boxed">{always.map((text) => <li key={text.id}><Say text={text} /></li>)}</ul>
       </section>
       <section aria-labelledby="cause-heading">
-        <h2 id="cause-heading">Usually behind it</h2>
+        <h2 id="cause-heading">{t("failure.cause")}</h2>
         <p><Say text={failure.cause} /></p>
         <ul class="basis">{failure.basis.map((basis) => <li key={basis.reference}><BasisLine basis={basis} /></li>)}</ul>
       </section>
     </article>
   );
 }
-
-const LISTS: Record<string, string> = { hook_up: "From the hook-up", stop_check: "From the roadside check", unhook: "From the unhook list" };
 
 /** The steps to do again, in the words of the lists made for this rig. */
 function TestAgain({ engine, rig, failure }: { engine: Engine; rig: ChosenRig; failure: Failure }) {
@@ -91,10 +85,10 @@ function TestAgain({ engine, rig, failure }: { engine: Engine; rig: ChosenRig; f
   }
   return (
     <section aria-labelledby="test-heading">
-      <h2 id="test-heading">Test again</h2>
+      <h2 id="test-heading">{t("failure.test")}</h2>
       {steps && again.map(({ list, steps: ids }) => (
         <div key={list}>
-          <h3>{LISTS[list]}</h3>
+          <h3>{t(`failure.${list as WalkroundKind}`)}</h3>
           <ul class="again">
             {ids.map((id) => ({ id, text: steps.get(`${list}/${id}`) })).filter(({ text }) => text).map(({ id, text }) => (
               <li key={id}>{text && <Say text={text} />}</li>

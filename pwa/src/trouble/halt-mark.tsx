@@ -1,19 +1,6 @@
-/** When to halt, as words and as a mark: a wheel, and what holds it. */
+/** When to halt, as a mark: a wheel, and what holds it. Its words always stand beside it. */
 
 import type { Failure } from "../engine/types.ts";
-
-export const HALT_WORDS: Record<Failure["halt"], string> = {
-  now: "Halt now",
-  next_safe_place: "Halt at the next safe place",
-  before_next_hook_up: "Before the next hook-up",
-};
-
-/** What the words ask for. */
-export const HALT_MEANS: Record<Failure["halt"], string> = {
-  now: "At the first place where it is safe, and no farther.",
-  next_safe_place: "Go on carefully, slower, to the next place where one can work out of the lane.",
-  before_next_hook_up: "The rig stands already. Put it right before it is towed again.",
-};
 
 const STROKES: Record<Failure["halt"], string> = {
   // A wheel chocked on both sides.

@@ -9,9 +9,10 @@ import { remembered } from "../keep/local.ts";
 import { Icon } from "../marks/icon.tsx";
 import type { Store } from "../store/store.ts";
 import { Say, sentenceOf, wordFor } from "../words/say.tsx";
+import { t } from "../words/text.ts";
 import { FailurePage } from "./failure.tsx";
 import { findFailures, indexOf } from "./find.ts";
-import { HALT_WORDS, HaltMark } from "./halt-mark.tsx";
+import { HaltMark } from "./halt-mark.tsx";
 
 /** The rig chosen on Departure: its name and JSON text; undefined where none is. */
 export type ChosenRig = { name: string; text: string } | undefined;
@@ -37,18 +38,18 @@ export function Trouble({ engine, store }: { engine: Engine; store: Store }) {
   if (symptom) {
     return (
       <div class="room trouble">
-        <a class="button back" href="#trouble"><Icon name="back" /> All signs</a>
+        <a class="button back" href="#trouble"><Icon name="back" /> {t("signs.all")}</a>
         <h1 ref={heading} tabIndex={-1}><Say text={symptom.says} /></h1>
-        <p class="hint">{ofRig(rig)} Most urgent first. Which is it?</p>
+        <p class="hint">{ofRig(rig)} {t("signs.which")}</p>
         <Failures failures={answer.failures.filter(({ symptoms }) => symptoms.includes(symptom.symptom))} />
       </div>
     );
   }
   return (
     <div class="room trouble">
-      <h1 ref={heading} tabIndex={-1}>Something is wrong</h1>
+      <h1 ref={heading} tabIndex={-1}>{t("trouble")}</h1>
       <p class="note tone-no_go">
-        <span><strong>Never at the wheel.</strong> Pull in first, or let somebody who is not driving read this.</span>
+        <span><strong>{t("signs.wheel")}</strong> {t("signs.pull_in")}</span>
       </p>
       <p>{answer.always[0] && <Say text={answer.always[0]} />}</p>
       <Search report={answer} typed={typed} onType={setTyped} />
@@ -60,11 +61,11 @@ export function Trouble({ engine, store }: { engine: Engine; store: Store }) {
 function Waiting({ failed }: { failed: boolean }) {
   return (
     <div class="room trouble">
-      <h1>Something is wrong</h1>
+      <h1>{t("trouble")}</h1>
       {/* These words are in the app itself: they stand without the engine too. */}
       <ul class="boxed">{["explain", "held", "test"].map((id) => <li key={id}>{wordFor(`trouble.always_${id}`)}</li>)}</ul>
       <p class="hint empty" role={failed ? "alert" : undefined}>
-        {failed ? "The engine did not load, so the list of failures cannot be shown. Load the page again once there is signal." : "Getting the list…"}
+        {t(failed ? "signs.no_engine" : "signs.getting")}
       </p>
     </div>
   );
@@ -76,42 +77,39 @@ function Search({ report, typed, onType }: { report: TroubleReport; typed: strin
   const looked = typed.trim() !== "";
   return (
     <section aria-labelledby="search-heading">
-      <h2 id="search-heading"><label for="trouble-search">Look for a word</label></h2>
+      <h2 id="search-heading"><label for="trouble-search">{t("signs.look")}</label></h2>
       <input
         id="trouble-search"
         type="search"
         autocomplete="off"
         enterkeyhint="search"
-        placeholder="clip, hot, monitor…"
+        placeholder={t("signs.example")}
         value={typed}
         onInput={(event) => onType(event.currentTarget.value)}
       />
       <p class="hint" role="status">
-        {looked && (found.length === 0 ? `Nothing here speaks of “${typed.trim()}”. Choose what you notice instead: empty the field.` : `${found.length} found`)}
+        {looked && (found.length === 0 ? t("signs.nothing", { typed: typed.trim() }) : t("signs.found", { n: found.length }))}
       </p>
       {looked && <Failures failures={found} />}
     </section>
   );
 }
 
-const SENSES: [SymptomGroup["sense"], string][] = [
-  ["see", "You see"], ["hear", "You hear"], ["smell", "You smell"], ["feel", "You feel"],
-  ["lamp", "A lamp"], ["monitor", "In the cab"], ["at_rest", "While it stands"],
-];
+const SENSES: SymptomGroup["sense"][] = ["see", "hear", "smell", "feel", "lamp", "monitor", "at_rest"];
 
 function Symptoms({ symptoms }: { symptoms: SymptomGroup[] }) {
   return (
     <section aria-labelledby="symptoms-heading">
-      <h2 id="symptoms-heading">Or by what you notice</h2>
-      {SENSES.map(([sense, words]) => (
+      <h2 id="symptoms-heading">{t("signs.title")}</h2>
+      {SENSES.map((sense) => (
         <div key={sense} class="sense">
-          <h3 id={`sense-${sense}`}>{words}</h3>
+          <h3 id={`sense-${sense}`}>{t(`sense.${sense}`)}</h3>
           <ul class="links" aria-labelledby={`sense-${sense}`}>
             {symptoms.filter((group) => group.sense === sense).map((group) => (
               <li key={group.symptom}>
                 <a href={`#trouble/sign/${group.symptom}`}>
                   <span><Say text={group.says} /></span>
-                  <span class="count"><span class="for-ears">Causes: </span>{group.failures}</span>
+                  <span class="count"><span class="for-ears">{t("signs.causes")}</span>{group.failures}</span>
                   <Icon name="chevron" size={18} />
                 </a>
               </li>
@@ -132,7 +130,7 @@ function Failures({ failures }: { failures: Failure[] }) {
       <ul class="links failures">{can.map((failure) => <FailureLink key={failure.id} failure={failure} />)}</ul>
       {cannot.length > 0 && (
         <details class="folded">
-          <summary><Icon name="chevron" /> <span class="folded-words">Not with this rig, as entered</span> <span class="count">{cannot.length}</span></summary>
+          <summary><Icon name="chevron" /> <span class="folded-words">{t("signs.cannot")}</span> <span class="count">{cannot.length}</span></summary>
           <ul class="links failures">{cannot.map((failure) => <FailureLink key={failure.id} failure={failure} />)}</ul>
         </details>
       )}
@@ -146,7 +144,7 @@ function FailureLink({ failure }: { failure: Failure }) {
       <a href={`#trouble/${failure.id}`}>
         <HaltMark halt={failure.halt} />
         <span class="failure-words">
-          <span class="kicker">{HALT_WORDS[failure.halt]}</span>
+          <span class="kicker">{t(`halt.${failure.halt}`)}</span>
           <strong><Say text={failure.name} /></strong>
           <span class="quiet"><Say text={failure.signs} /></span>
         </span>
@@ -157,7 +155,7 @@ function FailureLink({ failure }: { failure: Failure }) {
 }
 
 function ofRig(rig: ChosenRig): string {
-  return rig ? `For ${rig.name}.` : "For any rig: none is chosen on Departure.";
+  return rig ? t("signs.for_rig", { rig: rig.name }) : t("signs.for_any");
 }
 
 function useReport(engine: Engine, rig: ChosenRig): TroubleReport | "failed" | undefined {

@@ -2,7 +2,7 @@
 
 import { useEffect, useRef } from "preact/hooks";
 import { remember, remembered } from "../keep/local.ts";
-import { A_BREAK } from "./walk.ts";
+import { A_BREAK } from "./absence.ts";
 
 /** Keeps the screen on while something is being worked through, where the browser can. */
 export function useAwake(on: boolean): void {
@@ -37,7 +37,7 @@ interface Seen {
 }
 
 /**
- * Tells on each return how long ago anybody was last here with this walk-round.
+ * Tells on each return how long ago this phone was last here with this walk-round.
  * It is remembered, so that an app that was closed knows it too.
  */
 export function useReturns(walk: string, on: boolean, returned: (seen: number, now: number) => void): void {
@@ -54,7 +54,7 @@ export function useReturns(walk: string, on: boolean, returned: (seen: number, n
       if (visible && seen?.walk === walk) {
         tell.current(seen.at, now);
       }
-      // A page that is being put aside must not pass over a gap that nobody was asked about.
+      // A page that is being put aside must not pass over a gap that was not asked about.
       if (visible || seen?.walk !== walk || now - seen.at < A_BREAK) {
         remember("walk-seen", { walk, at: now } satisfies Seen);
       }

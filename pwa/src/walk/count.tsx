@@ -1,6 +1,8 @@
 /** Counts by hand: a figure, one more, one fewer, and the number expected beside it. */
 
 import { useId } from "preact/hooks";
+import { TypedInput } from "./typed-input.tsx";
+import { t } from "../words/text.ts";
 
 interface Props {
   wanted: number | undefined;
@@ -15,27 +17,23 @@ export function Count({ wanted, counted, onCount }: Props) {
   const set = (count: number) => onCount(Math.min(MOST, Math.max(0, count)));
   return (
     <div class="counter">
-      <label for={id}>Counted{wanted === undefined ? "" : `, ${wanted} expected`}</label>
+      <label for={id}>{wanted === undefined ? t("count.label") : t("count.label_of", { wanted })}</label>
       <div class="counter-row">
-        <button type="button" aria-label="One fewer" disabled={(counted ?? 0) === 0} onClick={() => set((counted ?? 0) - 1)}>−</button>
-        <input
+        <button type="button" aria-label={t("count.fewer")} disabled={(counted ?? 0) === 0} onClick={() => set((counted ?? 0) - 1)}>−</button>
+        <TypedInput
           id={id}
           data-proof
-          type="text"
           inputmode="numeric"
-          autocomplete="off"
           placeholder="–"
-          value={counted ?? ""}
-          onChange={(event) => {
-            const typed = event.currentTarget.value.trim();
-            if (/^\d{1,3}$/.test(typed)) set(Number(typed));
-            else if (typed === "") onCount(undefined);
-            else event.currentTarget.value = String(counted ?? "");
+          value={String(counted ?? "")}
+          onTyped={(typed) => {
+            if (typed !== "" && !/^\d{1,3}$/.test(typed)) return false;
+            return typed === "" ? onCount(undefined) : set(Number(typed));
           }}
         />
-        <button type="button" aria-label="One more" onClick={() => set((counted ?? 0) + 1)}>+</button>
+        <button type="button" aria-label={t("count.more")} onClick={() => set((counted ?? 0) + 1)}>+</button>
       </div>
-      {wanted === undefined && <p class="hint">The rig does not say how many there are.</p>}
+      {wanted === undefined && <p class="hint">{t("count.unknown")}</p>}
     </div>
   );
 }

@@ -2,6 +2,7 @@
 
 import { Switch } from "../departure/conditions.tsx";
 import type { Working } from "./run-page.tsx";
+import { t } from "../words/text.ts";
 
 type Answer = "yes" | "no" | "";
 
@@ -12,17 +13,17 @@ export function HaltQuestions({ walk, report, write }: Working) {
   }
   return (
     <section aria-labelledby="halt-heading" class="halt-questions">
-      <h2 id="halt-heading">This halt</h2>
-      <p class="hint">Not answered, a part stays in the list.</p>
+      <h2 id="halt-heading">{t("halt_questions.title")}</h2>
+      <p class="hint">{t("halt_questions.hint")}</p>
       {parts.has("out_of_sight") && (
         <Question
-          id="sight" words="Was the rig out of sight of all of you?" answer={walk.out_of_sight}
+          id="sight" words={t("halt_questions.sight")} answer={walk.out_of_sight}
           onAnswer={(value) => void write([{ path: "/out_of_sight", value }])}
         />
       )}
       {parts.has("engine_run") && (
         <Question
-          id="engine-run" words="Is the car's engine run at this halt?" answer={walk.engine_run}
+          id="engine-run" words={t("halt_questions.engine")} answer={walk.engine_run}
           onAnswer={(value) => void write([{ path: "/engine_run", value }])}
         />
       )}
@@ -37,7 +38,7 @@ function Question({ id, words, answer, onAnswer }: { id: string; words: string; 
       <Switch<Answer>
         labelled={id}
         value={answer === undefined ? "" : answer ? "yes" : "no"}
-        options={[["yes", "Yes"], ["no", "No"]]}
+        options={[["yes", t("yes")], ["no", t("no")]]}
         onChange={(value) => onAnswer(value === "yes")}
       />
     </div>

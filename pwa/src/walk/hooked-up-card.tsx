@@ -8,6 +8,7 @@ import { Say } from "../words/say.tsx";
 import { useHookedUp } from "./use-walks.ts";
 import { leaves, pointer, type Kept } from "./walk.ts";
 import { when } from "./when.ts";
+import { t } from "../words/text.ts";
 
 interface Props {
   engine: Engine;
@@ -19,11 +20,7 @@ interface Props {
   leads?: boolean;
 }
 
-const HAPPENED: [Happening["what"], string][] = [
-  ["engine_run", "The car's engine was run"],
-  ["repaired", "Something was repaired or changed"],
-  ["out_of_sight", "It stood out of our sight"],
-];
+const HAPPENED = ["engine_run", "repaired", "out_of_sight"] as const;
 
 export function HookedUpCard({ engine, store, walks, rig, leads = true }: Props) {
   const state = useHookedUp(engine, walks, rig);
@@ -33,9 +30,9 @@ export function HookedUpCard({ engine, store, walks, rig, leads = true }: Props)
   if (!state) {
     return (
       <section aria-labelledby="hooked-heading" class="hooked">
-        <h2 id="hooked-heading">At the hitch</h2>
-        <p>Not hooked up, as far as this device knows.{leads && " The answer is about paper: figures, law and route."}</p>
-        {leads && <a class="button wide" href="#walk">Walk-round</a>}
+        <h2 id="hooked-heading">{t("hooked.title")}</h2>
+        <p>{t("hooked.not")}{leads && ` ${t("hooked.paper")}`}</p>
+        {leads && <a class="button wide" href="#walk">{t("room.walk")}</a>}
       </section>
     );
   }
@@ -46,11 +43,11 @@ export function HookedUpCard({ engine, store, walks, rig, leads = true }: Props)
   const check = report.next_check;
   return (
     <section aria-labelledby="hooked-heading" class={`hooked tone-${report.verdict}`} data-holds={report.holds}>
-      <h2 id="hooked-heading">At the hitch</h2>
+      <h2 id="hooked-heading">{t("hooked.title")}</h2>
       <p class="hooked-words">
         <VerdictMark verdict={report.verdict} size={32} />
         <strong>
-          {report.holds ? (tested_at === undefined ? "Hooked up" : "Hooked up and tested") : "Was hooked up; that no longer holds"}
+          {t(report.holds ? (tested_at === undefined ? "hooked.up" : "whole.hook_up") : "hooked.was")}
           {" "}{when(tested_at ?? hooked_up_at)}{place ? `, ${place}` : ""}
         </strong>
       </p>
@@ -59,25 +56,25 @@ export function HookedUpCard({ engine, store, walks, rig, leads = true }: Props)
       </ul>
       {report.holds && (
         <>
-          <h3>It expires with</h3>
+          <h3>{t("hooked.expires")}</h3>
           <ul class="plain">{report.expires.map(({ what, says }) => <li key={what}><Say text={says} /></li>)}</ul>
         </>
       )}
       {check && (
         <p>
           <Say text={check.says} />
-          {check.from_at !== undefined && ` From ${when(check.from_at)}.`}
-          {" "}<span class="quiet">A closed app cannot call you: it is offered when you come back here.</span>
+          {check.from_at !== undefined && ` ${t("hooked.from", { when: when(check.from_at) })}`}
+          {" "}<span class="quiet">{t("hooked.cannot_call")}</span>
         </p>
       )}
       {leads && <a class={check && check.due !== "not_due" ? "button primary wide" : "button wide"} href="#walk">
-        {check && check.due !== "not_due" ? "Roadside check, once you stand" : "Walk-round"}
+        {check && check.due !== "not_due" ? t("hooked.check") : t("room.walk")}
       </a>}
       {check && (
         <details class="folded small">
-          <summary>Something happened since</summary>
+          <summary>{t("hooked.happened")}</summary>
           <div class="buttons">
-            {HAPPENED.map(([what, words]) => <button key={what} type="button" onClick={() => say(what)}>{words}</button>)}
+            {HAPPENED.map((what) => <button key={what} type="button" onClick={() => say(what)}>{t(`happened.${what}`)}</button>)}
           </div>
         </details>
       )}

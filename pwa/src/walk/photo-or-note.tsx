@@ -4,6 +4,8 @@ import { useEffect, useId, useRef, useState } from "preact/hooks";
 import type { Tick } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
 import { keepPhoto, photo } from "./photos.ts";
+import { TypedInput } from "./typed-input.tsx";
+import { t } from "../words/text.ts";
 
 interface Props {
   own: Tick;
@@ -24,7 +26,7 @@ export function PhotoOrNote({ own, onSee }: Props) {
       await onSee({ photo: await keepPhoto(chosen) });
     } catch (reason) {
       const full = reason instanceof DOMException && reason.name === "QuotaExceededError";
-      setFailed(full ? "This device has no room for the photo. Write what you saw instead." : "This picture cannot be read here. Write what you saw instead.");
+      setFailed(t(full ? "photo.full" : "photo.unread"));
     }
     if (file.current) {
       file.current.value = ""; // the same file may be chosen again
@@ -34,20 +36,13 @@ export function PhotoOrNote({ own, onSee }: Props) {
     <div class="photo">
       {own.photo && <ShownPhoto id={own.photo} />}
       <button type="button" class="wide" data-proof onClick={() => file.current?.click()}>
-        <Icon name="photo" /> {own.photo ? "Take another photo" : "Take a photo"}
+        <Icon name="photo" /> {t(own.photo ? "photo.another" : "photo.take")}
       </button>
       <input ref={file} type="file" accept="image/*" capture="environment" hidden onChange={() => void take()} />
-      <p class="hint">It is made smaller, loses its place and time, and stays on this phone.</p>
+      <p class="hint">{t("photo.hint")}</p>
       <p class="wrong" role="alert">{failed}</p>
-      <label for={id}>Or write what you saw</label>
-      <input
-        id={id}
-        type="text"
-        maxLength={600}
-        autocomplete="off"
-        value={own.note ?? ""}
-        onChange={(event) => void onSee({ note: event.currentTarget.value.trim() })}
-      />
+      <label for={id}>{t("photo.note")}</label>
+      <TypedInput id={id} maxLength={600} value={own.note ?? ""} onTyped={(note) => void onSee({ note })} />
     </div>
   );
 }
@@ -77,8 +72,8 @@ export function ShownPhoto({ id }: { id: string }) {
   }, [id]);
   return (
     <>
-      <canvas ref={canvas} class="shown-photo" role="img" aria-label="Photo taken at this step" hidden={state !== "here"} />
-      {state === "elsewhere" && <p class="hint">The photo is on the phone that took it.</p>}
+      <canvas ref={canvas} class="shown-photo" role="img" aria-label={t("photo.here")} hidden={state !== "here"} />
+      {state === "elsewhere" && <p class="hint">{t("photo.elsewhere")}</p>}
     </>
   );
 }

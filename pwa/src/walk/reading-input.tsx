@@ -3,10 +3,12 @@
 import { useId, useState } from "preact/hooks";
 import { Switch } from "../departure/conditions.tsx";
 import type { Stand, Tick } from "../engine/types.ts";
-import { VerdictMark, VERDICT_WORDS } from "../marks/verdict-mark.tsx";
+import { VerdictMark } from "../marks/verdict-mark.tsx";
 import { plainly, showParam } from "../words/format.ts";
 import { currentReader } from "../words/reader.ts";
+import { t } from "../words/text.ts";
 import { readNumber } from "../words/typed.ts";
+import { TypedInput } from "./typed-input.tsx";
 
 interface Props {
   stand: Stand;
@@ -32,31 +34,29 @@ export function ReadingInput({ stand, own, onRead }: Props) {
   };
   const shown = volts ? own.reading?.volts : before?.[unit];
   const judged = stand.readings ?? [];
-  const limit = range?.least_v !== undefined ? `${range.least_v} V or more` : range?.most && `${say(showParam({ temperature: range.most }))} at most`;
+  const limit = range?.least_v !== undefined ? t("reading.least", { figure: `${range.least_v} V` }) : range?.most && t("reading.most", { figure: say(showParam({ temperature: range.most })) });
   return (
     <div class="reading">
-      <label for={id}>{volts ? "Battery, as it stands" : "Hottest hub"}{limit && `: about ${limit}`}</label>
+      <label for={id}>{t(volts ? "reading.volts" : "reading.hub")}{limit && t("reading.limit", { limit })}</label>
       <div class="figure-input">
-        <input
+        <TypedInput
           id={id}
           data-proof
-          type="text"
           inputmode={volts ? "decimal" : "text"}
-          autocomplete="off"
-          value={shown ?? ""}
+          value={String(shown ?? "")}
           aria-invalid={wrong !== ""}
           aria-describedby={`${id}-wrong`}
-          onChange={(event) => read(event.currentTarget.value, unit)}
+          onTyped={(typed) => read(typed, unit)}
         />
         {volts ? <span class="unit">V</span> : (
-          <Switch label="Unit: hottest hub" value={unit} options={[["f", "°F"], ["c", "°C"]]} onChange={setUnit} />
+          <Switch label={t("reading.unit")} value={unit} options={[["f", "°F"], ["c", "°C"]]} onChange={setUnit} />
         )}
       </div>
       <p class="wrong" id={`${id}-wrong`} role="status">{wrong}</p>
       {judged.map(({ device, taken, verdict }) => (
         <p key={device} class={`judged tone-${verdict}`} role="status">
           <VerdictMark verdict={verdict} /> {taken.volts !== undefined ? `${taken.volts} V` : say(showParam({ ...(taken.temperature && { temperature: taken.temperature }) }))}:{" "}
-          <strong>{VERDICT_WORDS[verdict]}</strong>
+          <strong>{t(`verdict.${verdict}`)}</strong>
         </p>
       ))}
     </div>

@@ -4,64 +4,68 @@ import type { Ref } from "preact";
 import type { RunRecord, Stand, WalkroundRunReport } from "../engine/types.ts";
 import { VerdictMark } from "../marks/verdict-mark.tsx";
 import { Say } from "../words/say.tsx";
+import { countedWords, temperatureWords } from "./evidence-words.ts";
 import { FindingLines } from "./finding-lines.tsx";
+import { phonesOf } from "./phones.ts";
 import { ShownPhoto } from "./photo-or-note.tsx";
 import type { WriteRun } from "./use-walks.ts";
-import { LIST_WORDS, type Walk } from "./walk.ts";
+import { type Walk } from "./walk.ts";
 import { when } from "./when.ts";
+import { t } from "../words/text.ts";
 
 interface Props {
   walk: Walk;
   report: WalkroundRunReport;
+  /** This install. */
+  device: string;
   write: WriteRun;
   heading: Ref<HTMLHeadingElement>;
 }
 
-export function RecordPage({ walk, report, write, heading }: Props) {
+export function RecordPage({ walk, report, device, write, heading }: Props) {
   const { record, hooked_up: standing } = report;
   if (!record) {
     return null;
   }
+  const phones = phonesOf(walk, device);
   const step = (id: string) => report.steps.find((stand) => stand.step.id === id);
   const reopen = () => void write([{ path: "/finished", removed: true }, ...(walk.hooked_up ? [{ path: "/hooked_up", removed: true as const }] : [])]);
   return (
     <>
-      <h1 ref={heading} tabIndex={-1}>{LIST_WORDS[walk.list]}: record</h1>
+      <h1 ref={heading} tabIndex={-1}>{t("record.title", { list: t(`list.${walk.list}`) })}</h1>
       <section class={`verdict tone-${record.whole ? "ok" : "find_out"}`} data-whole={record.whole}>
         <VerdictMark verdict={record.whole ? "ok" : "find_out"} size={48} />
         <div>
-          <h2>{record.whole ? WHOLE[walk.list] : "Closed with steps open"}</h2>
+          <h2>{t(record.whole ? `whole.${walk.list}` : "record.open")}</h2>
           <p>{when(record.finished)}{record.place ? `, ${record.place}` : ""}</p>
         </div>
       </section>
       <dl class="versions">
-        <div><dt>Rig</dt><dd>{walk.rig_name}</dd></div>
-        <div><dt>Begun</dt><dd>{when(record.started)}</dd></div>
-        <div><dt>Finished</dt><dd>{when(record.finished)}</dd></div>
-        <div><dt>Steps done</dt><dd>{record.done} of {record.steps}</dd></div>
-        <div><dt>Phones</dt><dd>{record.devices.length}</dd></div>
+        <div><dt>{t("rig_choice.rig")}</dt><dd>{walk.rig_name}</dd></div>
+        <div><dt>{t("record.begun")}</dt><dd>{when(record.started)}</dd></div>
+        <div><dt>{t("record.finished")}</dt><dd>{when(record.finished)}</dd></div>
+        <div><dt>{t("run.progress")}</dt><dd>{t("record.of", { done: record.done, steps: record.steps })}</dd></div>
+        <div><dt>{t("record.by")}</dt><dd>{record.devices.map((of) => `${phones.get(of)} (${report.steps.filter(({ done }) => done?.includes(of)).length})`).join(", ")}</dd></div>
       </dl>
       {standing && (
         <section aria-labelledby="expires-heading">
-          <h2 id="expires-heading">It expires with</h2>
+          <h2 id="expires-heading">{t("hooked.expires")}</h2>
           <ul class="plain">{standing.expires.map(({ what, says }) => <li key={what}><Say text={says} /></li>)}</ul>
         </section>
       )}
       <FindingLines findings={report.findings.filter(({ verdict }) => verdict !== "ok")} />
       {record.open.length > 0 && (
         <section aria-labelledby="left-heading">
-          <h2 id="left-heading">Left open</h2>
+          <h2 id="left-heading">{t("record.left")}</h2>
           <ul class="plain">{record.open.map(({ step: id, do: what }) => <li key={id}><Say text={what} /></li>)}</ul>
         </section>
       )}
       <Evidence record={record} step={step} />
-      {walk.list === "hook_up" && record.whole && <a class="button primary wide" href="#departure">To Departure</a>}
-      <button type="button" class="wide quiet" onClick={reopen}>Finished by mistake: open it again</button>
+      {walk.list === "hook_up" && record.whole && <a class="button primary wide" href="#departure">{t("rules.to_departure")}</a>}
+      <button type="button" class="wide quiet" onClick={reopen}>{t("record.reopen")}</button>
     </>
   );
 }
-
-const WHOLE: Record<Walk["list"], string> = { hook_up: "Hooked up and tested", stop_check: "Checked", unhook: "Unhooked" };
 
 /** Counts, readings, notes and photos. */
 function Evidence({ record, step }: { record: RunRecord; step: (id: string) => Stand | undefined }) {
@@ -74,15 +78,15 @@ function Evidence({ record, step }: { record: RunRecord; step: (id: string) => S
   }
   return (
     <section aria-labelledby="evidence-heading">
-      <h2 id="evidence-heading">Counted, read and seen</h2>
+      <h2 id="evidence-heading">{t("record.evidence")}</h2>
       <ul class="plain">
         {record.counts.map(({ step: id, counting }) => (
-          <li key={id}>{doing(id)} <strong>{counting.counted} counted{counting.wanted !== undefined && ` of ${counting.wanted}`}</strong></li>
+          <li key={id}>{doing(id)} <strong>{countedWords(counting)}</strong></li>
         ))}
         {record.readings.map(({ step: id, judged }) => (
           <li key={`${id} ${judged.device}`}>
             {doing(id)}{" "}
-            <strong>{judged.taken.volts !== undefined ? `${judged.taken.volts} V` : judged.taken.temperature && Object.entries(judged.taken.temperature).map(([unit, n]) => `${n} °${unit.toUpperCase()}`)}</strong>
+            <strong>{judged.taken.volts !== undefined ? `${judged.taken.volts} V` : judged.taken.temperature && temperatureWords(judged.taken.temperature)}</strong>
           </li>
         ))}
         {record.notes.map(({ step: id, device, note, photo }) => (

@@ -1,20 +1,23 @@
 /** One walk-round: being worked through, or the record it left. */
 
 import type { Ref } from "preact";
-import { useRef, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { Problem } from "../departure/problem.tsx";
 import type { Engine } from "../engine/client.ts";
 import type { WalkroundRunReport } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
 import type { Store } from "../store/store.ts";
+import { mustAsk, useAbsence, useOthersHeard, wasAway } from "./absence.ts";
 import { useAwake, useReturns } from "./away.ts";
-import { BreakAsk, OnBreak, TouchAgain } from "./breaks.tsx";
+import { AbsenceAsk, BreakAsk, Looking, OnBreak, TouchAgain } from "./breaks.tsx";
 import { FindingLines } from "./finding-lines.tsx";
 import { HaltQuestions } from "./halt-questions.tsx";
 import { RecordPage } from "./record-page.tsx";
 import { Stations } from "./stations.tsx";
 import { useRun, type WriteRun } from "./use-walks.ts";
-import { leaves, LIST_WORDS, pointer, runInput, runningBreaks, wasAway, type Walk } from "./walk.ts";
+import { PhoneName, useTogether } from "./phone-name.tsx";
+import { leaves, runInput, type Walk } from "./walk.ts";
+import { t } from "../words/text.ts";
 
 interface Props {
   engine: Engine;
@@ -31,25 +34,21 @@ export function RunPage({ engine, store, device, id, rig, heading }: Props) {
   const { state, write, refused } = useRun(engine, store, id, rig);
   const running = state.at === "known" && state.walk.finished === undefined;
   useAwake(running);
-  useReturns(id, running, (seen, now) => {
-    if (state.at === "known" && wasAway(state.walk, seen, now)) {
-      void write(leaves(pointer("breaks", crypto.randomUUID()), { left_at: seen, back_at: now }));
-    }
-  });
+  useTogether(store, running);
   return (
     <div class="room walk">
-      <a class="button back" href="#walk"><Icon name="back" /> All lists</a>
+      <a class="button back" href="#walk"><Icon name="back" /> {t("run.all")}</a>
       {refused && (
-        <p class="note tone-no_go" role="alert"><span>{refused} What was kept before is safe.</span></p>
+        <p class="note tone-no_go" role="alert"><span>{refused} {t("run.safe")}</span></p>
       )}
-      {state.at === "none" && <p class="hint empty">This device has no such walk-round.</p>}
-      {state.at === "failed" && <p class="hint empty" role="alert">Without the engine the list cannot be shown. What you ticked is safe.</p>}
+      {state.at === "none" && <p class="hint empty">{t("run.none")}</p>}
+      {state.at === "failed" && <p class="hint empty" role="alert">{t("run.no_engine")}</p>}
       {state.at === "problem" && <Problem problem={state.problem} />}
       {state.at === "known" &&
         (running ? (
-          <Running walk={state.walk} report={state.report} rig={rig ?? state.walk.rig_text} engine={engine} device={device} write={write} heading={heading} />
+          <Running id={id} store={store} walk={state.walk} report={state.report} rig={rig ?? state.walk.rig_text} engine={engine} device={device} write={write} heading={heading} />
         ) : (
-          <RecordPage walk={state.walk} report={state.report} write={write} heading={heading} />
+          <RecordPage walk={state.walk} report={state.report} device={device} write={write} heading={heading} />
         ))}
     </div>
   );
@@ -65,13 +64,30 @@ export interface Working {
 /** Findings that the page says in its own place. */
 const SAID_ELSEWHERE = ["walkround.steps-left", "walkround.all-done", "walkround.did-you-leave"];
 
-function Running({ engine, rig, heading, ...working }: Working & { engine: Engine; rig: string; heading: Ref<HTMLHeadingElement> }) {
-  const { walk, report, write } = working;
+interface RunningProps extends Working {
+  id: string;
+  engine: Engine;
+  store: Store;
+  rig: string;
+  heading: Ref<HTMLHeadingElement>;
+}
+
+function Running({ id, engine, store, rig, heading, ...working }: RunningProps) {
+  const { walk, report, device, write } = working;
   const [said, setSaid] = useState("");
   const place = useRef<HTMLInputElement>(null);
   const needed = report.progress.reduce((sum, { steps }) => sum + steps, 0);
   const done = report.progress.reduce((sum, { done: n }) => sum + n, 0);
-  const onBreak = runningBreaks(walk)[0];
+  const [absence, setAbsence] = useAbsence(store, id);
+  useReturns(id, absence !== undefined, (seen, now) => {
+    if (absence === null && wasAway(walk, seen, now)) setAbsence({ walk: id, left_at: seen, back_at: now, said: false });
+  });
+  const heard = useOthersHeard(store, absence?.back_at);
+  const asked = absence && mustAsk(walk, device, absence) ? absence : undefined;
+  const spared = absence?.back_at !== undefined && heard && !asked;
+  useEffect(() => {
+    if (spared) setAbsence(null);
+  }, [spared]);
   const ask = report.asks?.[0];
   const again = report.steps.filter(({ state }) => state === "touch_again");
   const findings = report.findings.filter(({ id }) => !SAID_ELSEWHERE.includes(id));
@@ -90,17 +106,21 @@ function Running({ engine, rig, heading, ...working }: Working & { engine: Engin
   };
   return (
     <>
-      <h1 ref={heading} tabIndex={-1}>{LIST_WORDS[walk.list]}</h1>
+      <h1 ref={heading} tabIndex={-1}>{t(`list.${walk.list}`)}</h1>
       <p class="quiet">{walk.rig_name}</p>
       {needed > 0 && (
         <p class="walk-progress">
-          <progress max={needed} value={done} aria-label="Steps done" />
-          <span><strong>{done}</strong> of {needed} done</span>
+          <progress max={needed} value={done} aria-label={t("run.progress")} />
+          <span><strong>{done}</strong> {t("run.of", { needed })}</span>
         </p>
       )}
       <p class="for-ears" role="status">{said}</p>
-      {onBreak !== undefined ? (
-        <OnBreak {...working} id={onBreak} />
+      {absence && absence.back_at === undefined ? (
+        <OnBreak absence={absence} onBack={() => setAbsence({ ...absence, back_at: Date.now() })} />
+      ) : absence && !heard ? (
+        <Looking />
+      ) : asked ? (
+        <AbsenceAsk {...working} absence={asked} onSay={setSaid} onAnswered={() => setAbsence(null)} />
       ) : ask !== undefined ? (
         <BreakAsk {...working} id={ask} onSay={setSaid} />
       ) : again.length > 0 ? (
@@ -111,24 +131,25 @@ function Running({ engine, rig, heading, ...working }: Working & { engine: Engin
           <HaltQuestions {...working} />
           {report.may_finish ? (
             <section aria-labelledby="finish-heading" class="finish">
-              <h2 id="finish-heading">Everything stands as done</h2>
-              <label for="where">Where is this? (may stay empty)</label>
+              <h2 id="finish-heading">{t("run.whole")}</h2>
+              <label for="where">{t("run.where")}</label>
               <input id="where" ref={place} type="text" maxLength={200} autocomplete="off" />
-              <button type="button" class="primary wide" onClick={() => void finish()}>Finish: keep the record</button>
+              <button type="button" class="primary wide" onClick={() => void finish()}>{t("run.finish")}</button>
             </section>
           ) : null}
           <Stations {...working} onSay={setSaid} />
+          <PhoneName {...working} store={store} />
           {needed > 0 && (
             <section aria-labelledby="leave-heading">
-              <h2 id="leave-heading" class="for-ears">Leaving</h2>
-              <button type="button" class="wide" onClick={() => void write([{ path: `${pointer("breaks", crypto.randomUUID())}/left_at`, value: Date.now() }])}>
-                I am leaving the rig for a while
+              <h2 id="leave-heading" class="for-ears">{t("run.leaving")}</h2>
+              <button type="button" class="wide" onClick={() => setAbsence({ walk: id, left_at: Date.now(), said: true })}>
+                {t("run.leave")}
               </button>
               {!report.may_finish && (
                 <details class="folded small">
-                  <summary>Close the list unfinished</summary>
-                  <p>{needed - done} steps are open. The record will say so, and the rig will not count as {walk.list === "hook_up" ? "hooked up" : "checked"}.</p>
-                  <button type="button" onClick={() => void finish()}>Close it unfinished</button>
+                  <summary>{t("run.close")}</summary>
+                  <p>{t(walk.list === "hook_up" ? "run.close_hook_up" : "run.close_other", { n: needed - done })}</p>
+                  <button type="button" onClick={() => void finish()}>{t("run.close_it")}</button>
                 </details>
               )}
             </section>

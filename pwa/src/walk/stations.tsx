@@ -6,7 +6,8 @@ import { sentenceOf } from "../words/say.tsx";
 import { PlacePicture } from "./place-picture.tsx";
 import type { Working } from "./run-page.tsx";
 import { StepCard } from "./step-card.tsx";
-import { PLACE_WORDS, stationsOf, type Station } from "./walk.ts";
+import { stationsOf, type Station } from "./walk.ts";
+import { t } from "../words/text.ts";
 
 export function Stations({ onSay, ...working }: Working & { onSay: (words: string) => void }) {
   const { report } = working;
@@ -45,7 +46,7 @@ export function Stations({ onSay, ...working }: Working & { onSay: (words: strin
   const ticked = (id: string) => {
     const next = station.steps.slice(station.steps.findIndex(({ step }) => step.id === id) + 1).find(({ state }) => state !== "done");
     focus.current = next?.step.id ?? "none";
-    onSay(next ? `Done. Next: ${sentenceOf(next.step.do)}` : "Done. That was the last step at this place.");
+    onSay(next ? t("station.next", { step: sentenceOf(next.step.do) }) : t("station.last"));
   };
   const left = station.steps.filter(({ state }) => state !== "done").length;
   const onward = left === 0 && current >= 0 && current !== at ? current : undefined;
@@ -54,9 +55,9 @@ export function Stations({ onSay, ...working }: Working & { onSay: (words: strin
       <div class="station-head">
         <PlacePicture place={station.place} />
         <div>
-          <p class="kicker">Place {at + 1} of {stations.length}</p>
-          <h2 id="place-heading" ref={heading} tabIndex={-1}>{PLACE_WORDS[station.place]}</h2>
-          <p class="quiet">{left === 0 ? "All done here" : `${left} to do here`}</p>
+          <p class="kicker">{t("station.place", { n: at + 1, of: stations.length })}</p>
+          <h2 id="place-heading" ref={heading} tabIndex={-1}>{t(`place.${station.place}`)}</h2>
+          <p class="quiet">{left === 0 ? t("station.all_done") : t("station.left", { n: left })}</p>
         </div>
       </div>
       <ol class="stands">
@@ -66,12 +67,12 @@ export function Stations({ onSay, ...working }: Working & { onSay: (words: strin
       </ol>
       {onward !== undefined && stations[onward] && (
         <button type="button" class="primary wide go-on-here" onClick={() => goTo(onward)}>
-          Go on: {PLACE_WORDS[stations[onward].place]}
+          {t("station.go_on", { place: t(`place.${stations[onward].place}`) })}
         </button>
       )}
       <div class="between">
-        <button type="button" disabled={at === 0} onClick={() => goTo(at - 1)}><Icon name="back" /> Place before</button>
-        <button type="button" disabled={at === stations.length - 1} onClick={() => goTo(at + 1)}>Place after <Icon name="chevron" /></button>
+        <button type="button" disabled={at === 0} onClick={() => goTo(at - 1)}><Icon name="back" /> {t("station.before")}</button>
+        <button type="button" disabled={at === stations.length - 1} onClick={() => goTo(at + 1)}>{t("station.after")} <Icon name="chevron" /></button>
       </div>
     </section>
   );

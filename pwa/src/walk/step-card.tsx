@@ -6,11 +6,14 @@ import type { Stand } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
 import { Say, sentenceOf } from "../words/say.tsx";
 import { Count } from "./count.tsx";
+import { countedWords } from "./evidence-words.ts";
+import { whoSays } from "./phones.ts";
 import { PhotoOrNote, ShownPhoto } from "./photo-or-note.tsx";
 import { ReadingInput } from "./reading-input.tsx";
 import type { Working } from "./run-page.tsx";
 import type { WriteRun } from "./use-walks.ts";
 import { observed, ticked, unticked, type Seen } from "./walk.ts";
+import { t } from "../words/text.ts";
 
 interface Props extends Working {
   stand: Stand;
@@ -52,12 +55,14 @@ export function StepCard(props: Props) {
       <li ref={card} class="stand stand-done" data-step={step.id} data-state={state}>
         <Icon name="done" size={28} />
         <div>
-          <h3 tabIndex={-1}><span class="for-ears">Done: </span><Say text={step.do} /></h3>
-          {stand.counting && <p class="quiet">{stand.counting.counted} counted{stand.counting.wanted !== undefined && ` of ${stand.counting.wanted}`}</p>}
-          {own.note && <p class="quiet">{own.note}</p>}
-          {own.photo && <ShownPhoto id={own.photo} />}
+          <h3 tabIndex={-1}><span class="for-ears">{t("step.done_colon")} </span><Say text={step.do} /></h3>
+          {stand.counting && <p class="quiet">{countedWords(stand.counting)}</p>}
+          {Object.entries(walk.ticks?.[step.id] ?? {}).map(([of, { note, photo }]) => (
+            <div key={of}>{note && <p class="quiet">{note}</p>}{photo && <ShownPhoto id={photo} />}</div>
+          ))}
+          <p class="quiet who">{whoSays(walk, stand, device)}</p>
         </div>
-        <button type="button" class="quiet" aria-label={`Un-tick: ${sentenceOf(step.do)}`} onClick={() => void untick()}>Un-tick</button>
+        <button type="button" class="quiet" aria-label={t("step.untick_step", { step: sentenceOf(step.do) })} onClick={() => void untick()}>{t("step.untick")}</button>
       </li>
     );
   }
@@ -71,15 +76,15 @@ export function StepCard(props: Props) {
   return (
     <li ref={card} class={`stand stand-${state}`} data-step={step.id} data-state={state} aria-labelledby={id}>
       <h3 id={id} tabIndex={-1} class="stand-do"><Say text={step.do} /></h3>
-      {step.from_manual && <p class="kicker">From the owner's manual, as typed</p>}
+      {step.from_manual && <p class="kicker">{t("step.manual")}</p>}
       {takenBack && (
-        <p class="note tone-mind" role="status"><span>Un-ticked. What you did at the rig still stands: look at it before you go on.</span></p>
+        <p class="note tone-mind" role="status"><span>{t("step.unticked")}</span></p>
       )}
-      {step.hazard && state !== "blocked" && <p class="hazard"><strong>Danger.</strong> <Say text={step.hazard} /></p>}
-      {step.check && <p class="check"><strong>See:</strong> <Say text={step.check} /></p>}
+      {step.hazard && state !== "blocked" && <p class="hazard"><strong>{t("step.danger")}</strong> <Say text={step.hazard} /></p>}
+      {step.check && <p class="check"><strong>{t("step.see")}</strong> <Say text={step.check} /></p>}
       {step.why && (
         <details class="folded small">
-          <summary><Icon name="chevron" size={18} /> Why</summary>
+          <summary><Icon name="chevron" size={18} /> {t("step.why")}</summary>
           <p><Say text={step.why} /></p>
           <ul class="basis">{step.basis.map((basis) => <li key={basis.reference}><BasisLine basis={basis} /></li>)}</ul>
         </details>
@@ -92,8 +97,13 @@ export function StepCard(props: Props) {
           {step.reading && <ReadingInput stand={stand} own={own} onRead={(reading) => void see({ reading })} />}
           {step.hold === "photo" && <PhotoOrNote own={own} onSee={see} />}
           {stand.because && <p class="because" role="status"><Say text={stand.because} /></p>}
+          {(stand.done || stand.not_done) && <p class="quiet who">{whoSays(walk, stand, device)}</p>}
           <p class="wrong" role="alert">{lacking}</p>
-          <button type="button" class="primary wide" aria-label={`Done: ${sentenceOf(step.do)}`} onClick={() => void tick()}>Done</button>
+          {state === "disagree" && own.done ? (
+            <button type="button" class="wide" aria-label={t("step.not_done_step", { step: sentenceOf(step.do) })} onClick={() => void untick()}>{t("step.not_done")}</button>
+          ) : (
+            <button type="button" class="primary wide" aria-label={t("step.done_step", { step: sentenceOf(step.do) })} onClick={() => void tick()}>{t("phones.done")}</button>
+          )}
         </>
       )}
     </li>
@@ -106,11 +116,11 @@ function Blocked({ stand, report, onJump }: Props) {
   const [first, ...more] = waits;
   return (
     <div class="blocked">
-      <p><strong>Not yet.</strong> {stand.because && <Say text={stand.because} />}</p>
+      <p><strong>{t("step.not_yet")}</strong> {stand.because && <Say text={stand.because} />}</p>
       {first && <JumpTo stand={first} onJump={onJump} />}
       {more.length > 0 && (
         <details class="folded small">
-          <summary><Icon name="chevron" size={18} /> After it, still open <span class="count">{more.length}</span></summary>
+          <summary><Icon name="chevron" size={18} /> {t("step.after")} <span class="count">{more.length}</span></summary>
           <ul>{more.map((other) => <li key={other.step.id}><JumpTo stand={other} onJump={onJump} /></li>)}</ul>
         </details>
       )}
@@ -130,15 +140,15 @@ function JumpTo({ stand, onJump }: { stand: Stand; onJump: (step: string) => voi
 function whatLacks(stand: Stand): string {
   const { counting } = stand;
   if (counting?.result === "short") {
-    return `${counting.counted} counted, ${counting.wanted} expected. Find what is missing first.`;
+    return t("lack.short", { counted: counting.counted, wanted: counting.wanted ?? "" });
   }
   switch (stand.wants) {
     case "count":
-      return "Count first, and enter the number.";
+      return t("lack.count");
     case "reading":
-      return "Read it first, and enter the figure.";
+      return t("lack.reading");
     case "photo":
-      return "Take a photo first, or write what you saw.";
+      return t("lack.photo");
   }
   return "";
 }

@@ -12,8 +12,9 @@ import { HookedUpCard } from "./hooked-up-card.tsx";
 import { changesOf, newest } from "./hooked-up.ts";
 import { RunPage } from "./run-page.tsx";
 import { useWalks } from "./use-walks.ts";
-import { beginning, idOf, LIST_WORDS, type Kept } from "./walk.ts";
+import { beginning, idOf, LISTS, type Kept } from "./walk.ts";
 import { when } from "./when.ts";
+import { t } from "../words/text.ts";
 
 export function WalkRoom({ engine, store }: { engine: Engine; store: Store }) {
   const [, id] = useAddress();
@@ -39,12 +40,6 @@ function useDevice(store: Store): string | undefined {
   return device;
 }
 
-const ABOUT: Record<WalkroundKind, string> = {
-  hook_up: "From level ground to the road",
-  stop_check: "At a halt on the way",
-  unhook: "Takes back what hook-up changed",
-};
-
 interface Choice {
   engine: Engine;
   store: Store;
@@ -61,7 +56,7 @@ function Choose({ engine, store, rigs, walks, heading }: Choice) {
 
   const begin = async (list: WalkroundKind) => {
     if (!rig || !walks) {
-      setRefused("Choose a rig first.");
+      setRefused(t("lists.no_rig"));
       return;
     }
     const now = Date.now();
@@ -72,7 +67,7 @@ function Choose({ engine, store, rigs, walks, heading }: Choice) {
       await store.write(doc, beginning({ list, rig: idOf(rig.id), rig_name: rig.name, rig_text: rig.text, ...follows }, now));
       location.hash = doc;
     } catch (reason) {
-      setRefused(`The list could not be begun: ${reason instanceof Error ? reason.message : String(reason)}`);
+      setRefused(t("lists.failed", { why: reason instanceof Error ? reason.message : String(reason) }));
     }
   };
 
@@ -80,16 +75,16 @@ function Choose({ engine, store, rigs, walks, heading }: Choice) {
   const past = (walks ?? []).filter(({ value }) => value.finished !== undefined).sort(newestFirst);
   return (
     <div class="room walk">
-      <h1 ref={heading} tabIndex={-1}>Walk-round</h1>
+      <h1 ref={heading} tabIndex={-1}>{t("room.walk")}</h1>
       {open.length > 0 && (
         <section aria-labelledby="open-heading">
-          <h2 id="open-heading">Not finished</h2>
+          <h2 id="open-heading">{t("lists.open")}</h2>
           <WalkLinks walks={open} />
         </section>
       )}
       <section aria-labelledby="walk-rig-heading">
-        <h2 id="walk-rig-heading">Rig</h2>
-        {rigs?.length === 0 && <p class="hint">No rig on this device yet. Add one on Departure.</p>}
+        <h2 id="walk-rig-heading">{t("rig_choice.rig")}</h2>
+        {rigs?.length === 0 && <p class="hint">{t("lists.none")}</p>}
         <div class="choices" role="radiogroup" aria-labelledby="walk-rig-heading">
           {rigs?.map((kept) => (
             <div class="choice" key={kept.id}>
@@ -103,12 +98,12 @@ function Choose({ engine, store, rigs, walks, heading }: Choice) {
       </section>
       {rig && <HookedUpCard engine={engine} store={store} walks={walks} rig={idOf(rig.id)} leads={false} />}
       <section aria-labelledby="list-heading">
-        <h2 id="list-heading">Begin a list</h2>
+        <h2 id="list-heading">{t("lists.begin")}</h2>
         <p class="wrong" role="alert">{refused}</p>
         <div class="lists">
-          {read && (Object.keys(LIST_WORDS) as WalkroundKind[]).map((list) => (
+          {read && LISTS.map((list) => (
             <button key={list} type="button" class="wide" onClick={() => void begin(list)}>
-              <span><strong>{LIST_WORDS[list]}</strong><br /><span class="quiet-words">{ABOUT[list]}</span></span>
+              <span><strong>{t(`list.${list}`)}</strong><br /><span class="quiet-words">{t(`about.${list}`)}</span></span>
               <Icon name="chevron" size={18} />
             </button>
           ))}
@@ -116,7 +111,7 @@ function Choose({ engine, store, rigs, walks, heading }: Choice) {
       </section>
       {past.length > 0 && (
         <section aria-labelledby="past-heading">
-          <h2 id="past-heading">Records</h2>
+          <h2 id="past-heading">{t("lists.records")}</h2>
           <WalkLinks walks={past} />
         </section>
       )}
@@ -135,9 +130,9 @@ function WalkLinks({ walks }: { walks: Kept[] }) {
         <li key={doc}>
           <a href={`#walk/${idOf(doc)}`}>
             <span>
-              <strong>{LIST_WORDS[value.list]}</strong>, {value.rig_name}
+              <strong>{t(`list.${value.list}`)}</strong>, {value.rig_name}
               <br />
-              <span class="quiet">{when(value.finished ?? value.started)}{value.finished === undefined ? ", begun" : ""}</span>
+              <span class="quiet">{when(value.finished ?? value.started)}{value.finished === undefined ? t("lists.begun") : ""}</span>
             </span>
             <Icon name="chevron" size={18} />
           </a>

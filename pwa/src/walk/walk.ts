@@ -3,6 +3,7 @@
 import type { Change, Happening, HookedUp, Stand, Tick, WalkroundKind, WalkroundRun } from "../engine/types.ts";
 import type { Json, Write } from "../store/journal.ts";
 import type { Document } from "../store/store.ts";
+import { t } from "../words/text.ts";
 
 /** The document walk/<id>: a run of the engine, and what it is about. */
 export interface Walk extends WalkroundRun {
@@ -21,6 +22,8 @@ export interface Walk extends WalkroundRun {
   hooked_up?: HookedUp;
   /** What happened to the hooked-up rig since, by id. */
   happened?: Record<string, Happening>;
+  /** What the phones that work through it are called, by device. */
+  phones?: Record<string, string>;
 }
 
 /** A walk-round and its document's name, "walk/<id>". */
@@ -38,18 +41,9 @@ export function idOf(name: string): string {
   return name.slice(Math.max(name.indexOf("/"), name.indexOf(":")) + 1);
 }
 
-export const LIST_WORDS: Record<WalkroundKind, string> = { hook_up: "Hook-up", stop_check: "Roadside check", unhook: "Unhook" };
+export const LISTS: WalkroundKind[] = ["hook_up", "stop_check", "unhook"];
 
 export type Place = Stand["step"]["place"];
-
-export const PLACE_WORDS: Record<Place, string> = {
-  cab: "Motorhome, driving seat",
-  hitch: "At the hitch",
-  car_seat: "Towed car, through the driver's door",
-  car_side: "Beside the towed car",
-  car_rear: "Behind the towed car, out of the lane",
-  around: "Walking round both vehicles",
-};
 
 /** The input of walkround/run for a walk-round and the rig's JSON text. */
 export function runInput(walk: Walk, rig: string, now: number): string {
@@ -103,7 +97,7 @@ export function leaves(path: string, value: unknown): Write[] {
 
 /** A new walk-round. */
 export function beginning(about: Pick<Walk, "list" | "rig" | "rig_name" | "rig_text" | "hook_up" | "changes">, now: number): Write[] {
-  return leaves("", { name: `${LIST_WORDS[about.list]}: ${about.rig_name}`, ...about, started: now });
+  return leaves("", { name: `${t(`list.${about.list}`)}: ${about.rig_name}`, ...about, started: now });
 }
 
 /**
@@ -147,20 +141,6 @@ export function observed(step: string, device: string, seen: Seen): Write[] {
     // A temperature is one value; the object around it is not.
     return name === "reading" ? Object.entries(value as object).map(([of, read]) => ({ path: `${path}/${of}`, value: read as Json })) : [{ path, value }];
   });
-}
-
-/** The breaks that are not over yet. */
-export function runningBreaks(walk: Walk): string[] {
-  return Object.entries(walk.breaks ?? {}).filter(([, { back_at }]) => back_at === undefined).map(([id]) => id);
-}
-
-/** How long nobody may have looked before it counts as a break. */
-export const A_BREAK = 5 * 60_000;
-
-/** Whether somebody who was last here then, and is here now, was away so long that it must be asked. */
-export function wasAway(walk: Walk, seen: number | undefined, now: number): boolean {
-  const begun = Object.keys(walk.ticks ?? {}).length > 0;
-  return begun && walk.finished === undefined && runningBreaks(walk).length === 0 && seen !== undefined && now - seen >= A_BREAK;
 }
 
 /** 08:12 where the person is. */

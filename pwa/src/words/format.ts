@@ -1,7 +1,9 @@
-/** Shows numbers and quantities to an English reader. */
+/** Shows numbers and quantities as the reader writes them. */
 
 import type { Param } from "../engine/types.ts";
+import { LANGUAGES } from "./languages.ts";
 import { currentReader } from "./reader.ts";
+import { t, textOf } from "./text.ts";
 import { amountOf, converted, type Amount } from "./units.ts";
 
 /** A value cut into what is shown large and what is shown small. */
@@ -39,16 +41,14 @@ function shown({ value, unit }: Amount): Shown {
   return { number: showNumber(value), unit: SIGNS[unit] ?? unit, tight: unit === "deg" };
 }
 
-const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-
 /** 2026-11-03 is shown as 3 Nov 2026, so that no reader takes the month for the day. */
 export function showDay(day: string): string {
   const [year, month, date] = day.split("-");
-  return date === undefined ? "no date" : `${Number(date)} ${MONTHS[Number(month) - 1] ?? month} ${year}`;
+  return date === undefined ? t("day.none") : `${Number(date)} ${textOf(`month.${Number(month)}`) ?? month} ${year}`;
 }
 
 /** At most two decimals, thousands separated, a real minus sign. */
 export function showNumber(value: number): string {
-  const text = value.toLocaleString("en-US", { maximumFractionDigits: 2 });
+  const text = value.toLocaleString(LANGUAGES[currentReader().language].numbers, { maximumFractionDigits: 2 });
   return text === "-0" ? "0" : text.replace("-", "−");
 }

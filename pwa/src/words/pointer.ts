@@ -1,32 +1,21 @@
 /** Says a JSON Pointer into a rig in words. */
 
-const NAMES: Record<string, string> = {
-  towing: "motorhome",
-  towed: "towed car",
-  gvwr: "GVWR",
-  gcwr: "GCWR",
-  brake_unit: "brake unit",
-  breakaway: "breakaway kit",
-  coupling: "coupling chain",
-  curb: "curb weight",
-  rated_ah: "rated Ah",
-  rated_h: "hours of the Ah rating",
-  rested_v: "rested volts",
-  hold_current_a: "hold current, A",
-  measured_hold_min: "measured hold, min",
-  read_for: "car the page speaks of",
-  full_lock_deg: "angle at full lock",
-  pair_from_20_mph: "stop of the pair from 20 mph",
-  tow_limit_braked: "towing limit with car brakes",
-  tow_limit_unbraked: "towing limit without car brakes",
-};
+import { textOf } from "./text.ts";
 
-/** /towed/front_axle/rating becomes "towed car › front axle › rating". */
+/** /towed/front_axle/rating becomes "towed car › Front axle, rating (GAWR)", as the Rig screen calls it. */
 export function pointerInWords(pointer: string): string {
-  return pointer
-    .split("/")
-    .slice(1)
-    .map((part) => part.replaceAll("~1", "/").replaceAll("~0", "~"))
-    .map((part) => NAMES[part] ?? part.replaceAll("_", " "))
-    .join(" › ");
+  const parts = pointer.split("/").slice(1).map((part) => part.replaceAll("~1", "/").replaceAll("~0", "~"));
+  const place = parts[0] === "rig" ? parts.slice(1) : parts;
+  const label = labelOf(place);
+  const words = label === undefined ? place.slice(1).map(plain) : [label];
+  return [...place.slice(0, 1).map((part) => textOf(`at.${part}`) ?? plain(part)), ...words].join(" › ");
+}
+
+/** The label of the field at a place; the entries of a map have the same ones. */
+function labelOf(parts: string[]): string | undefined {
+  return textOf(`rig/${parts.join("/")}`) ?? textOf(`rig/${parts.map((part, at) => (at === 2 ? "-" : part)).join("/")}`);
+}
+
+function plain(part: string): string {
+  return part.replaceAll("_", " ");
 }

@@ -1,10 +1,12 @@
-/** Who reads: the one place that knows which units are chosen. The frame sets it before anything is drawn. */
+/** Who reads: the one place that knows which units and language are chosen. The frame draws everything anew when it changes. */
 
 import { remember, remembered } from "../keep/local.ts";
+import { LANGUAGES, type Language } from "./languages.ts";
 import type { Units } from "./units.ts";
 
 export interface Reader {
   units: Units;
+  language: Language;
 }
 
 let reader: Reader = kept();
@@ -19,6 +21,7 @@ export function currentReader(): Reader {
 export function setReader(change: Partial<Reader>): void {
   tell({ ...reader, ...change });
   remember("units", reader.units);
+  remember("language", reader.language);
 }
 
 /** Calls back when another choice is made. Returns how to end it. */
@@ -33,5 +36,6 @@ function tell(next: Reader): void {
 }
 
 function kept(): Reader {
-  return { units: remembered<Units>("units") === "metric" ? "metric" : "us" };
+  const language = remembered<Language>("language") ?? "en";
+  return { units: remembered<Units>("units") === "metric" ? "metric" : "us", language: Object.hasOwn(LANGUAGES, language) ? language : "en" };
 }

@@ -11,21 +11,21 @@ interface Given {
 }
 
 export function Say({ text, given = false }: { text: Text } & Given) {
-  return <>{pieces(text, catalogue).map((p) => <One piece={p} given={given} />)}</>;
+  return <>{pieces(text, catalogue()).map((p) => <One piece={p} given={given} />)}</>;
 }
 
 export function Value({ param, given = false }: { param: Param } & Given) {
-  return <One piece={piece(param, catalogue)} given={given} />;
+  return <One piece={piece(param, catalogue())} given={given} />;
 }
 
 /** A text as one plain string, for searching and for what is read aloud. */
 export function sentenceOf(text: Text): string {
-  return pieces(text, catalogue).map((p) => (typeof p === "string" ? p : plainly(p))).join("");
+  return pieces(text, catalogue()).map((p) => (typeof p === "string" ? p : plainly(p))).join("");
 }
 
 /** The catalogue's word for an id, or the id made readable where it has none. */
 export function wordFor(id: string): string {
-  return catalogue[id] ?? id.slice(id.indexOf(".") + 1).replaceAll("_", " ");
+  return catalogue()[id] ?? id.slice(id.indexOf(".") + 1).replaceAll("_", " ");
 }
 
 function One({ piece, given }: { piece: Piece; given: boolean }) {

@@ -1,5 +1,7 @@
 /** Reads numbers as people write them. */
 
+import { t } from "./text.ts";
+
 export type Typed = { ok: true; value: number } | { ok: false; why: string };
 
 /** What may follow a number, as the field's unit. */
@@ -27,11 +29,11 @@ export function readNumber(typed: string, unit: keyof typeof SIGNS, lowest: numb
   const text = typed.trim().toLowerCase().replace(/[−–]/g, "-").replace(/^minus\s*/, "-").replace(/\s+/g, " ");
   const value = unit === "h" ? (clock(text) ?? plain(text, unit)) : plain(text, unit);
   if (value === undefined) {
-    return { ok: false, why: `“${typed.trim()}” is not a number this field understands.` };
+    return { ok: false, why: t("typed.not_here", { typed: typed.trim() }) };
   }
   const rounded = Math.round(value * 1000) / 1000;
   if (rounded < lowest || rounded > highest) {
-    return { ok: false, why: `Want ${show(lowest)} to ${show(highest)}.` };
+    return { ok: false, why: t("typed.want", { least: show(lowest), most: show(highest) }) };
   }
   return { ok: true, value: rounded };
 }

@@ -1,0 +1,20 @@
+/** The app's own words, by message id, in the reader's language. Sentences of the engine's answers are in the core's catalogue: say.tsx. */
+
+import en from "./en.json" with { type: "json" };
+import type { Language } from "./languages.ts";
+import { currentReader } from "./reader.ts";
+
+export type TextId = keyof typeof en;
+
+/** English is complete; another language falls back to it. */
+const TEXTS: Record<Language, Partial<Record<string, string>>> = { en };
+
+/** The text of an id with its {params} filled in. */
+export function t(id: TextId, params: Record<string, string | number> = {}): string {
+  return (textOf(id) ?? id).replace(/\{(\w+)\}/g, (whole, name: string) => String(params[name] ?? whole));
+}
+
+/** The text of an id that is made from data, as a field's is; undefined where there is none. */
+export function textOf(id: string): string | undefined {
+  return TEXTS[currentReader().language][id] ?? (en as Partial<Record<string, string>>)[id];
+}
