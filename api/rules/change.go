@@ -115,6 +115,9 @@ type laid struct {
 // with returns the table with the changes laid over it. Rows that are not valid
 // count as not there: CheckChanges refused them.
 func (t *table) with(changes []Change) *table {
+	if len(changes) == 0 {
+		return t
+	}
 	last := make(map[string]*Change, len(changes))
 	for i := range changes {
 		last[changes[i].Row] = &changes[i]

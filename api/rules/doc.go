@@ -12,7 +12,8 @@
 // data/rows.json is the source of truth, one row a line, edited by hand. A row
 // is one requirement of one jurisdiction on one subject:
 //
-//	id            jurisdiction.subject.number, never used again for another row
+//	id            jurisdiction.subject.name, never used again for another row; the
+//	              built-in names are numbers, a workspace's own are not
 //	jurisdiction  ISO 3166-2
 //	subject       see Subject
 //	covers        whom the words cover, see Covers
@@ -22,7 +23,7 @@
 //	exempts_from  the subject this row excuses from, instead of asking for anything
 //	joined_with   this row's condition stands inside the row named, which is
 //	              evaluated in its place; this row only adds its citation and note
-//	when          the condition, see Condition; absent: always
+//	when          the condition, see below; absent: always
 //	value, unit   the figure asked for: lamp, reflector, chain, unit (of towed
 //	              vehicles), min, ft, m, mph, km_h, in the law's own unit
 //	crossed       the chains must cross
@@ -30,9 +31,43 @@
 //	doubt         why, although the words may cover a towed car, this row does not
 //	              settle the duty; it then counts as one that may not cover it
 //	from, until   first day in force, first day no longer in force; absent: not known
-//	citation, url, text_year, source_kind, known, note
+//	citation      where it stands; missing only from what is weakly known, or from
+//	              an official summary or a digest
+//	url, text_year, source_kind, known
+//	verified_on   the day on which somebody last held the row against the text
+//	note          conflicts, visibility distances, what else the section says
+//
+// # Conditions
+//
+// A condition is all or any of several, or one test: a weight (which one is part
+// of the test) over, at_least, under or up_to a mass in the law's own unit, or
+// over, at_least or under a share of another weight; built_after; width_over,
+// width_at_least; pair_length_over; speed_over; units_at_least, units_up_to;
+// stops_within; fitted, not_fitted; duty, fails (this jurisdiction's own rule on
+// brakes or stopping); link; night, day; disabled; registered_here; driveaway;
+// stated, a circumstance in words. What the facts cannot answer is not known,
+// never no. In one line, as a sheet writes it: see wording.go.
+//
+// One pattern of statute is written one way everywhere:
+//
+//   - Light trailers excused to a weight, a share and a stopping rule: any(gross
+//     over W, gross over S % of the towing weight, fails stopping_distance) on
+//     brakes, with the share as a row of its own joined with it.
+//   - A duty on every vehicle with an exception for trailers only: the row above,
+//     and a second row of doubtful reach (covers unclear) without a condition.
+//   - A rule of performance, which a motorhome's own brakes may meet: no condition,
+//     and a doubt.
+//   - Brakes on all wheels or not: two stopping rows, the shorter one when fitted
+//     brakes.
+//   - Driveaway-towaway: an exemption when driveaway, with the doubt that a holiday
+//     tow is none. Disabled vehicles: an exemption when disabled, which no trip is.
+//   - A follow-on duty (breakaway where brakes are owed): duty brakes.
+//
+// # Files
 //
 // data/silent.json lists sections read in full that say nothing on a subject,
 // data/definitions.json whether a jurisdiction's trailer may have motive power,
-// data/jurisdictions.json the names and neighbours.
+// data/jurisdictions.json the names and neighbours. A workspace's own rows come
+// as Change and lie over these; a sheet or a list of rows is read and written by
+// Import and Export.
 package rules
