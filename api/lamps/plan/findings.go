@@ -210,7 +210,7 @@ func converterMemory(a *assessment) *finding.Finding {
 // turnMasked finds a turn signal that the car's own stop switch holds on while
 // the brake unit presses the pedal.
 func turnMasked(a *assessment) *finding.Finding {
-	step, lamp, masked := a.burnsOn(wiring.StepUnitLeftAsleep, wiring.StepUnitRightAsleep)
+	step, lamp, masked := a.masked()
 	if !masked {
 		return nil
 	}

@@ -41,14 +41,7 @@ func (a *assessment) fixes(air float64) []Fix {
 // with is the harness of a changed rig, solved and judged. A change that does not
 // rewire it leaves the signals as they are: then only the fullest steps are solved.
 func (a *assessment) with(changed *rig.Rig, rewires bool, air float64) (*assessment, error) {
-	steps := fullest
-	switch {
-	case rewires || masked(a):
-		steps = telling
-	case !a.s.h.Apart():
-		steps = fullest[:1]
-	}
-	after, err := assess(changed, steps, air)
+	after, err := assess(changed, a.stepsFor(rewires), air)
 	if err != nil {
 		return nil, err
 	}
@@ -59,6 +52,27 @@ func (a *assessment) with(changed *rig.Rig, rewires bool, air float64) (*assessm
 	}
 	after.judge(given)
 	return after, nil
+}
+
+// stepsFor are the fewest steps that show what a change does.
+func (a *assessment) stepsFor(rewires bool) []wiring.Step {
+	steps := make([]wiring.Step, 0, 8)
+	steps = append(steps, fullest[0])
+	if a.s.h.Apart() || rewires {
+		steps = append(steps, fullest[1])
+	}
+	if rewires {
+		steps = append(steps, telling...)
+	}
+	if step, _, masked := a.masked(); masked {
+		return append(steps, a.s.steps[step])
+	}
+	return append(steps, wiring.StepUnitLeftAsleep)
+}
+
+// masked finds a turn signal that the car's stop switch hides.
+func (a *assessment) masked() (step, lamp int, found bool) {
+	return a.burnsOn(wiring.StepUnitLeftAsleep, wiring.StepUnitRightAsleep)
 }
 
 // The least change worth a line: half a per cent of the design voltage, 5 °C.
@@ -262,7 +276,7 @@ func hidesByConverter(a *assessment) bool {
 }
 
 func masked(a *assessment) bool {
-	_, _, found := a.burnsOn(wiring.StepUnitLeftAsleep, wiring.StepUnitRightAsleep)
+	_, _, found := a.masked()
 	return found
 }
 

@@ -18,12 +18,8 @@ var standard = []wiring.Step{
 }
 
 // telling are the steps that tell whether a signal shows at all, and where else:
-// all lamps at once, and each side's turn signal alone, under braking and with
-// the brake unit on the pedal.
-var telling = []wiring.Step{
-	wiring.StepTailBrake, wiring.StepHazard, wiring.StepLeft, wiring.StepRight, wiring.StepBrakeLeft, wiring.StepBrakeRight,
-	wiring.StepUnitLeftAsleep, wiring.StepUnitRightAsleep,
-}
+// each side's turn signal alone and under braking.
+var telling = []wiring.Step{wiring.StepLeft, wiring.StepRight, wiring.StepBrakeLeft, wiring.StepBrakeRight}
 
 // fullest are the steps with every lamp on, in which wires and diodes carry most
 // and each lamp gets least; in the second the turn lamps of a car that keeps them
