@@ -30,6 +30,7 @@ const (
 	typicalFuse           = 10.0  // a lamp branch
 	splice                = 0.001 // a crimp
 	carSplice             = 0.010 // a tap into the car's wire, or a relay's contact
+	damp                  = 1e6   // dirt and damp between the car's body and the motorhome
 )
 
 // Typical lamps: one dual bulb a side, tail and marker lamps of the motorhome,
@@ -234,6 +235,7 @@ func (d *describer) resistances() {
 	if g.HitchOhm != nil {
 		d.number(&o.Hitch, "/harness/ground/hitch_ohm", g.HitchOhm, 0, "ohm")
 	}
+	o.Damp = damp
 	o.Splice, o.CarSplice, o.Tie = splice, carSplice, typicalTie
 	if h.Approach == rig.RelayBypass {
 		o.Splice = carSplice

@@ -243,6 +243,7 @@ func (n *Network) ground() {
 	n.plug = append(n.plug, n.resistor("umbilical_ground", "mg", "cg", h.Ohms.UmbilicalGround, wired))
 	n.resistor("car_ground", "cg", "g", h.Ohms.CarGround, wired)
 	n.resistor("hitch", "g", "0", max(h.Ohms.Hitch, circuit.MinOhms), soundIf(h.Ohms.Hitch > 0))
+	n.resistor("damp", "g", "0", h.Ohms.Damp, circuit.Sound)
 	n.resistor("housing_left", "gl", "g", h.Ohms.Housing[LeftSide], circuit.Sound)
 	n.resistor("housing_right", "gr", "g", h.Ohms.Housing[RightSide], circuit.Sound)
 }

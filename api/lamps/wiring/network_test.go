@@ -12,8 +12,8 @@ import (
 	"pintail/api/rig"
 )
 
-// anyRig draws a harness of any kind.
-func anyRig(r *rand.Rand) rig.Rig {
+// AnyRig draws a harness of any kind.
+func AnyRig(r *rand.Rand) rig.Rig {
 	maybe := func() *bool {
 		return [](*bool){nil, new(true), new(false)}[r.IntN(3)]
 	}
@@ -64,7 +64,8 @@ func anyRig(r *rand.Rand) rig.Rig {
 	return x
 }
 
-func anyState(r *rand.Rand) State {
+// AnyState draws a state.
+func AnyState(r *rand.Rand) State {
 	steps := Steps()
 	return State{Step: steps[r.IntN(len(steps))], Half: []Half{Lit, Dark}[r.IntN(2)], Prospective: r.IntN(2) == 0}
 }
@@ -74,11 +75,11 @@ func anyState(r *rand.Rand) State {
 func TestSetLeavesNoTrace(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 2))
 	for range 60 {
-		h := Describe(anyRig(r), nil)
+		h := Describe(AnyRig(r), nil)
 		used := Build(h)
 		faults := used.Faults()
 		for range 12 {
-			s := anyState(r)
+			s := AnyState(r)
 			pair := []*Fault{&faults[r.IntN(len(faults))], &faults[r.IntN(len(faults))]}[:r.IntN(3)]
 			mustSolve(t, used, s, pair...)
 			fresh := Build(h)
@@ -122,10 +123,10 @@ func TestEveryFaultConverges(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 11))
 	solved := 0
 	for range 25 {
-		n := Build(Describe(anyRig(r), nil))
+		n := Build(Describe(AnyRig(r), nil))
 		faults := n.Faults()
 		for i := range faults {
-			s := anyState(r)
+			s := AnyState(r)
 			n.Set(s, &faults[i])
 			if err := n.Solve(); err != nil {
 				t.Fatalf("%s %v: %v", faults[i].ID, s, err)
@@ -190,7 +191,7 @@ func TestCatalogue(t *testing.T) {
 	}
 	r := rand.New(rand.NewPCG(1, 3))
 	for range 400 {
-		n := Build(Describe(anyRig(r), nil))
+		n := Build(Describe(AnyRig(r), nil))
 		if len(n.byName) != n.circuit.Parts() {
 			t.Fatalf("%d names for %d parts", len(n.byName), n.circuit.Parts())
 		}

@@ -23,6 +23,7 @@ func reference(a rig.Approach, tapped bool) Harness {
 	o := &h.Ohms
 	o.Umbilical, o.Car, o.Jumper = 0.042, 0.132448-0.042, 0.012
 	o.Chassis, o.UmbilicalGround, o.CarGround = 0.01, 0.042, 0.079176-0.052
+	o.Damp = 1e9
 	h.Tapped = [feeds]bool{tapped, tapped, tapped}
 	h.OwnLampsA = [feeds]float64{3.23, 2.10, 2.10}
 	return h

@@ -126,10 +126,10 @@ type Ohms struct {
 	// Umbilical and Car are one feed's run with its contacts.
 	Umbilical, Car float64
 	// Chassis, UmbilicalGround and CarGround are the way back, in order from the
-	// motorhome; Hitch is the by-path, 0 for none.
-	Chassis, UmbilicalGround, CarGround, Hitch float64
-	Housing                                    [2]float64
-	Jumper                                     float64
+	// motorhome; Hitch is the by-path, 0 for none; Damp is what is always there.
+	Chassis, UmbilicalGround, CarGround, Hitch, Damp float64
+	Housing                                          [2]float64
+	Jumper                                           float64
 	// Splice joins a feed to a lamp, CarSplice the car's wire to it, Tie each
 	// side to the car's stop wire.
 	Splice, CarSplice, Tie float64
