@@ -28,6 +28,8 @@ type Edit struct {
 //	fold     {set}                                         -> {document}, absent where there is none
 //	diff     {from, to}                                    -> {writes}; an absent document is none
 //	entries  {doc, set, writes, ids, device, last, now}    -> {entries, clock}; refused as a whole
+//	lay      {documents: [{doc, set, writes, ids}], device, last, now} -> {documents: [{entries, document}], clock}: entries and
+//	         fold of many documents at once; refused as a whole
 //	merge    {a, b}                                        -> {set}
 //	history  {set, path}                                   -> {changes}, newest first
 func Edits() []Edit {
@@ -35,6 +37,7 @@ func Edits() []Edit {
 		edit("fold", fold),
 		edit("diff", diff),
 		edit("entries", entries),
+		edit("lay", lay),
 		edit("merge", merge),
 		edit("history", history),
 	}
@@ -144,6 +147,42 @@ func entries(in writing) (issued, *finding.Error) {
 		}
 	}
 	return issued{made, clock}, nil
+}
+
+type laying struct {
+	Documents []writing     `json:"documents"`
+	Device    string        `json:"device"`
+	Last      journal.Clock `json:"last"`
+	Now       int64         `json:"now"`
+}
+
+type laidDown struct {
+	Documents []laidDocument `json:"documents"`
+	Clock     journal.Clock  `json:"clock"`
+}
+
+type laidDocument struct {
+	Entries  []journal.Entry `json:"entries"`
+	Document jsontext.Value  `json:"document,omitzero"`
+}
+
+// lay writes many documents at once, one after the other on the device's clock.
+func lay(in laying) (laidDown, *finding.Error) {
+	out := laidDown{Documents: []laidDocument{}, Clock: in.Last}
+	for i, w := range in.Documents {
+		w.Device, w.Last, w.Now = in.Device, out.Clock, in.Now
+		made, err := entries(w)
+		if err != nil {
+			for k := range err.Problems {
+				err.Problems[k].Pointer = "/documents/" + strconv.Itoa(i) + err.Problems[k].Pointer
+			}
+			return laidDown{}, err
+		}
+		document, _ := journal.Fold(journal.Set{Entries: append(w.Set.Entries, made.Entries...), Erasures: w.Set.Erasures})
+		out.Documents = append(out.Documents, laidDocument{made.Entries, document})
+		out.Clock = made.Clock
+	}
+	return out, nil
 }
 
 type meeting struct {

@@ -208,8 +208,8 @@ func TestCoreModules(t *testing.T) {
 // What stands on the core: who may import whom above it. A prefix ending in /
 // is everything under it.
 var above = map[string][]string{
-	"pintail":            {},
-	"pintail/storage":    {"pintail/api/", "pintail/storage/"},
+	"pintail":         {},
+	"pintail/storage": {"pintail/api/", "pintail/storage/"},
 	// Rows of law are kept as journal documents and shown as they stand: the server hands them to rules.
 	"pintail/server":     {"pintail", "pintail/api", "pintail/api/finding", "pintail/api/strictjson", "pintail/api/journal", "pintail/api/rules", "pintail/api/unit", "pintail/server/", "pintail/storage", "pintail/pwa"},
 	"pintail/pwa":        {},

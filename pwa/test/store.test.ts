@@ -54,6 +54,20 @@ test("what is written is there after another start", async () => {
   assert.equal(again.standing().lasting, true);
 });
 
+test("many documents are written at once, or none of them", async () => {
+  const name = fresh();
+  const store = open(name);
+  await store.write("rule/US-VA.brakes.1", [{ path: "/change", value: [1] }]);
+  const many = Array.from({ length: 500 }, (_, i) => ({ doc: `rule/US-VA.brakes.${i}`, writes: [{ path: "/change", value: [i + 10] }] }));
+  await store.writeAll(many);
+  const again = open(name);
+  assert.equal((await again.documents("rule")).length, 500);
+  assert.deepEqual(await again.read("rule/US-VA.brakes.1"), { change: [11] });
+  assert.equal((await again.history("rule/US-VA.brakes.1", "/change")).length, 2);
+  await assert.rejects(again.writeAll([{ doc: "rule/x", writes: [{ path: "/change", value: [1] }] }, { doc: "rule/y", writes: [{ path: "/change/0", value: 1 }] }]), StoreFault);
+  assert.equal(await again.read("rule/x"), undefined);
+});
+
 test("a clock set back loses no edit", async () => {
   const name = fresh();
   await open(name, 2_000_000_000_000).write(RIG, [{ path: "/name", value: "A" }]);

@@ -64,6 +64,25 @@ export class Book {
     });
   }
 
+  /** Writes leaves of many documents, each named once: all of them, or nothing. Must run alone. */
+  async appendAll(changes: { doc: string; writes: Write[] }[]): Promise<void> {
+    const skew = (await this.shelf.setting<number>("skew")) ?? 0;
+    const documents = await Promise.all(changes.map(async ({ doc, writes }) => ({ doc, writes, set: await this.shelf.setOf(doc), ids: writes.map(() => uuid7()) })));
+    const laid = await this.#ask<{ documents: { entries: Entry[]; document?: JsonObject }[]; clock: Clock }>("lay", {
+      documents, device: await this.device(), last: (await this.shelf.setting<Clock>("clock")) ?? ZERO, now: Math.max(0, Math.round(this.#now() + skew)),
+    });
+    const entries = laid.documents.flatMap((made) => made.entries);
+    await this.shelf.commit({
+      entries,
+      waiting: entries.map(({ id }) => id),
+      rows: laid.documents.map(({ entries, document }, at) => {
+        const { doc, set } = documents[at]!;
+        return { doc, kind: kindOf(doc), count: set.entries.length + entries.length, ...(document !== undefined && { document }) };
+      }),
+      settings: [["clock", laid.clock]],
+    });
+  }
+
   /** Makes entries of writes, later than all that is known. */
   async stamp(doc: string, set: EntrySet, writes: Write[], last?: Clock): Promise<{ entries: Entry[]; clock: Clock }> {
     const skew = (await this.shelf.setting<number>("skew")) ?? 0;

@@ -110,6 +110,13 @@ export class Store {
     this.#changed([doc]);
   }
 
+  /** Writes leaves of many documents, each named once: all of them, or nothing. It is not undone as one. */
+  async writeAll(changes: { doc: string; writes: Write[] }[]): Promise<void> {
+    const book = await this.#book;
+    await book.alone(() => book.appendAll(changes));
+    this.#changed(changes.map(({ doc }) => doc));
+  }
+
   /** Makes the document say exactly this, by writing what differs. */
   async replace(doc: string, document: JsonObject): Promise<void> {
     await this.#replace(doc, document);
