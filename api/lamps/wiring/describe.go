@@ -51,6 +51,7 @@ const (
 // of the vehicle gave. The rig has been checked.
 func Describe(r rig.Rig, measured map[string]bool) Harness {
 	d := describer{rig: r, measured: measured}
+	d.h.Values = make([]Value, 0, usualValues)
 	d.choices()
 	d.conductors()
 	d.lamps()
@@ -60,6 +61,9 @@ func Describe(r rig.Rig, measured map[string]bool) Harness {
 	d.pedal()
 	return d.h
 }
+
+// usualValues is room for the values of a usual harness in one piece.
+const usualValues = 72
 
 type describer struct {
 	rig      rig.Rig
