@@ -63,6 +63,7 @@ func Operations() []Operation {
 		define("brakes/grade", brakes.Grade),
 		define("breakaway/hold", breakaway.Hold),
 		define("battery/check", battery.Check),
+		define("battery/day", battery.Day),
 		define("walkround/list", walkround.Make),
 		define("walkround/run", walkround.Stands),
 		define("walkround/hooked_up", walkround.StillHolds),

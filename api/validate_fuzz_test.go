@@ -183,10 +183,14 @@ func without(t *rapid.T, b []byte, problem *finding.Error) []byte {
 }
 
 func remove(v any, tokens []string) bool {
-	for _, token := range tokens[:len(tokens)-1] {
+	for i, token := range tokens[:len(tokens)-1] {
 		inside, ok := v.(map[string]any)
 		if !ok {
 			return false
+		}
+		if _, list := inside[token].([]any); list {
+			tokens = tokens[:i+1] // what is wrong inside a list takes the list along
+			break
 		}
 		v = inside[token]
 	}

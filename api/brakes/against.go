@@ -120,10 +120,10 @@ func (s *scene) stop(i int) rig.Stop {
 
 // LimitResult is one limit of the caller beside what is known of the rig.
 type LimitResult struct {
-	Name     string       `json:"name"`
-	From     *unit.Speed  `json:"from,omitzero"`
-	Distance *unit.Length `json:"distance,omitzero"`
-	Braked   *bool        `json:"braked,omitzero"`
+	Name     string      `json:"name"`
+	From     unit.Speed  `json:"from"`
+	Distance unit.Length `json:"distance"`
+	Braked   *bool       `json:"braked,omitzero"`
 	// UnbrakedMostPct is how heavy an unbraked car may be, per cent of the
 	// motorhome, for the pair to keep it.
 	UnbrakedMostPct *float64 `json:"unbraked_most_pct,omitzero"`
@@ -146,7 +146,7 @@ func (s *scene) limits() []LimitResult {
 		}
 		if i := s.caseFor(l.Braked); i >= 0 {
 			stop := unit.Round9(s.known[i].flat(v) / foot)
-			kept, _ := s.keeps(i, limitM{at: v, within: *l.Distance})
+			kept, _ := s.keeps(i, limitM{at: v, within: l.Distance})
 			r.Case, r.StopFt, r.Met = s.known[i].kind, &stop, &kept
 		}
 		all = append(all, r)

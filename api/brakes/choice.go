@@ -12,10 +12,10 @@ import (
 type ChoiceInput struct {
 	Rig *rig.Rig `json:"rig"`
 	// Cars and Motorhomes are how many the unit is to serve.
-	Cars       *int    `json:"cars,omitzero"`
-	Motorhomes *int    `json:"motorhomes,omitzero"`
-	Terrain    Terrain `json:"terrain,omitzero"`
-	RoughRoads *bool   `json:"rough_roads,omitzero"`
+	Cars       *int        `json:"cars,omitzero"`
+	Motorhomes *int        `json:"motorhomes,omitzero"`
+	Terrain    rig.Terrain `json:"terrain,omitzero"`
+	RoughRoads *bool       `json:"rough_roads,omitzero"`
 }
 
 // Validate returns what is not possible in the input, nil if nothing.
@@ -27,19 +27,6 @@ func (in ChoiceInput) Validate() *finding.Error {
 	rig.Choice(c, "terrain", in.Terrain)
 	return c.Err()
 }
-
-// Terrain is the hilliest land the rig is to be driven in.
-type Terrain string
-
-// The kinds of land.
-const (
-	Level     Terrain = "level"
-	Hills     Terrain = "hills"
-	Mountains Terrain = "mountains"
-)
-
-// Values lists the kinds.
-func (Terrain) Values() []string { return []string{"level", "hills", "mountains"} }
 
 // Fit says whether something suits.
 type Fit string

@@ -111,7 +111,7 @@ func planned() ChoiceInput {
 	r.BrakeUnit = rig.BrakeUnit{}
 	r.Towing.Actual.Weight, r.Towing.EngineBrake = ptr(unit.LB(20_000)), ptr(false)
 	r.Towed.ABSAsleep = ptr(false)
-	return ChoiceInput{Rig: &r, Cars: ptr(1), Motorhomes: ptr(1), Terrain: Level, RoughRoads: ptr(false)}
+	return ChoiceInput{Rig: &r, Cars: ptr(1), Motorhomes: ptr(1), Terrain: rig.Level, RoughRoads: ptr(false)}
 }
 
 func TestChoose(t *testing.T) {
@@ -140,7 +140,7 @@ func TestChoose(t *testing.T) {
 		}},
 		"BatteryOff":    {func(in *ChoiceInput) { in.Rig.Towed.Battery = rig.BatteryDisconnected }, map[rig.Actuation]Fit{rig.OwnVacuum: SuitsIf, rig.SurgeOnCoupling: Suits}},
 		"TwoCars":       {func(in *ChoiceInput) { in.Cars = ptr(2) }, map[rig.Actuation]Fit{rig.OwnVacuum: RuledOut, rig.PortableInertia: Suits, rig.SurgeOnCoupling: SuitsIf}},
-		"Mountains":     {func(in *ChoiceInput) { in.Terrain = Mountains }, map[rig.Actuation]Fit{rig.SignalTriggered: RuledOut, rig.OwnVacuum: SuitsIf}},
+		"Mountains":     {func(in *ChoiceInput) { in.Terrain = rig.Mountains }, map[rig.Actuation]Fit{rig.SignalTriggered: RuledOut, rig.OwnVacuum: SuitsIf}},
 		"TerrainUntold": {func(in *ChoiceInput) { in.Terrain = "" }, map[rig.Actuation]Fit{rig.SignalTriggered: SuitsIf, rig.OwnVacuum: Suits}},
 		// 4,000 lb behind 12,000 lb is 25 % exactly; behind 12,001 lb it is less.
 		"LargeShare":    {func(in *ChoiceInput) { in.Rig.Towing.Actual.Weight = ptr(unit.LB(12_000)) }, map[rig.Actuation]Fit{rig.SignalTriggered: RuledOut}},
@@ -291,7 +291,7 @@ func TestChooseProperties(t *testing.T) {
 			r.Towed.Actual.Weight = ptr(unit.LB(float64(rapid.IntRange(400, 20_000).Draw(t, "car"))))
 			r.Towing.Actual.Weight = ptr(unit.LB(float64(rapid.IntRange(2_000, 60_000).Draw(t, "motorhome"))))
 		}
-		report := Choose(ChoiceInput{Rig: r, Terrain: Terrain(oneOf(t, "terrain", Terrain("").Values())), RoughRoads: maybe(t, "rough")})
+		report := Choose(ChoiceInput{Rig: r, Terrain: rig.Terrain(oneOf(t, "terrain", rig.Terrain("").Values())), RoughRoads: maybe(t, "rough")})
 		if len(report.Options) != 9 {
 			t.Fatalf("%d options", len(report.Options))
 		}

@@ -58,7 +58,7 @@ func (in ChoiceInput) is(f fact, value string) (holds, known bool) {
 	case motorhomes:
 		return in.Motorhomes != nil && *in.Motorhomes > 1, in.Motorhomes != nil
 	case terrain:
-		return in.Terrain == Mountains, in.Terrain != ""
+		return in.Terrain == rig.Mountains, in.Terrain != ""
 	case roughRoads:
 		return rig.Is(in.RoughRoads, true), in.RoughRoads != nil
 	case carABS:

@@ -108,7 +108,7 @@ func (s *scene) held(limits []LimitResult) []finding.Finding {
 		}
 		f := stopFinding("limit."+strconv.Itoa(n), finding.FindOut, finding.Text{})
 		f.Decides = true
-		params := finding.Params{"name": finding.Plain(l.Name), "limit": finding.LengthOf(*l.Distance), "from": finding.SpeedOf(*l.From)}
+		params := finding.Params{"name": finding.Plain(l.Name), "limit": finding.LengthOf(l.Distance), "from": finding.SpeedOf(l.From)}
 		if l.Met == nil {
 			f.Says, f.Fields = finding.Say("brakes.limit_unknown", params), []string{"/stopping/pair_from_20_mph", "/brake_unit/fitted"}
 			fs = append(fs, *f)
@@ -122,7 +122,7 @@ func (s *scene) held(limits []LimitResult) []finding.Finding {
 		v := l.From.In("km_h") / 3.6
 		params["stop"] = feet(s.known[i].flat(v))
 		f.Fields, f.Basis = []string{"/stopping/pair_from_20_mph"}, s.basis(i)
-		aloneKeeps, known := s.keeps(0, limitM{at: v, within: *l.Distance})
+		aloneKeeps, known := s.keeps(0, limitM{at: v, within: l.Distance})
 		switch {
 		case i == 3:
 			f.Verdict, f.Says = finding.NoGo, finding.Say("brakes.limit_over", params)
@@ -154,11 +154,11 @@ func tightened(limits []StopLimit) []finding.Finding {
 			continue
 		}
 		for _, u := range limits {
-			if !rig.Is(u.Braked, false) || u.Name != b.Name || u.From.Compare(*b.From) != 0 || !u.Distance.Over(*b.Distance) {
+			if !rig.Is(u.Braked, false) || u.Name != b.Name || u.From.Compare(b.From) != 0 || !u.Distance.Over(b.Distance) {
 				continue
 			}
 			f := stopFinding("tightened."+strconv.Itoa(n), finding.Mind, finding.Say("brakes.tightened", finding.Params{
-				"name": finding.Plain(b.Name), "without": finding.LengthOf(*u.Distance), "with": finding.LengthOf(*b.Distance), "from": finding.SpeedOf(*b.From),
+				"name": finding.Plain(b.Name), "without": finding.LengthOf(u.Distance), "with": finding.LengthOf(b.Distance), "from": finding.SpeedOf(b.From),
 			}))
 			f.Basis, f.Fields = []finding.Basis{{Kind: finding.Computed, Reference: "the limits given"}}, []string{"/brake_unit/fitted"}
 			fs = append(fs, *f)

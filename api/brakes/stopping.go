@@ -24,9 +24,9 @@ func (Surface) Values() []string { return []string{"dry", "wet", "gravel", "snow
 // StopLimit is a distance within which the pair must stop.
 type StopLimit struct {
 	// Name is whose limit it is, for example a state.
-	Name     string       `json:"name"`
-	From     *unit.Speed  `json:"from"`
-	Distance *unit.Length `json:"distance"`
+	Name     string      `json:"name"`
+	From     unit.Speed  `json:"from"`
+	Distance unit.Length `json:"distance"`
 	// Braked is true where the limit holds for a car with working brakes, false
 	// for one without, absent for either.
 	Braked *bool `json:"braked,omitzero"`
@@ -84,14 +84,8 @@ func (l StopLimit) check(c rig.Checker) {
 		c.In("name").Bad("missing")
 	}
 	c.Text("name", l.Name, 120)
-	if l.From == nil {
-		c.In("from").Bad("missing")
-	}
-	c.SpeedWithin("from", l.From, 10, 80)
-	if l.Distance == nil {
-		c.In("distance").Bad("missing")
-	}
-	c.Length("distance", l.Distance, 1, 2_000)
+	c.SpeedWithin("from", &l.From, 10, 80)
+	c.Length("distance", &l.Distance, 1, 2_000)
 }
 
 // CaseKind says which stop a case is.

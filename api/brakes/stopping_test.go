@@ -262,7 +262,7 @@ func TestSIEqualsUS(t *testing.T) {
 
 func TestStoppingVerdicts(t *testing.T) {
 	limit := func(ft float64, braked *bool) []StopLimit {
-		return []StopLimit{{Name: "Rhode Island", From: ptr(unit.MPH(20)), Distance: ptr(unit.FT(ft)), Braked: braked}}
+		return []StopLimit{{Name: "Rhode Island", From: unit.MPH(20), Distance: unit.FT(ft), Braked: braked}}
 	}
 	for name, c := range map[string]struct {
 		change  func(*StoppingInput)
@@ -438,7 +438,7 @@ func BenchmarkStopping(b *testing.B) {
 	in := stopped(20_000, 4_000, ptr(unit.FT(26)))
 	in.Rig.Stopping.PairFrom20MPH, in.Speed, in.ReactionS, in.GradePct, in.Surface = ptr(unit.FT(28.4)), ptr(unit.MPH(55)), ptr(0.75), ptr(-6.0), WetSurface
 	in.Rig.BrakeUnit = rig.BrakeUnit{Fitted: ptr(true), CarSharePct: ptr(50.0)}
-	in.Limits = []StopLimit{{Name: "A", From: ptr(unit.MPH(20)), Distance: ptr(unit.FT(40))}}
+	in.Limits = []StopLimit{{Name: "A", From: unit.MPH(20), Distance: unit.FT(40)}}
 	b.ReportAllocs()
 	for b.Loop() {
 		Stopping(in)
