@@ -42,6 +42,29 @@ type Fault struct {
 	ops []op
 }
 
+// Site is the fault without its size: what it is and where. Faults of one site
+// are mended alike.
+func (f *Fault) Site() string { return f.row.site }
+
+// Kind is the fault without its size, its feed, its side and its lamp.
+func (f *Fault) Kind() string { return f.row.say }
+
+// Ohm is how large the fault is where it is a resistance, else 0.
+func (f *Fault) Ohm() float64 { return f.row.ohm }
+
+// Loose reports whether moving a wire or a plug may make it come and go: it is
+// in a contact, a splice or a wire, or two of them touch.
+func (f *Fault) Loose() bool {
+	for i := range f.ops {
+		switch f.ops[i].does {
+		case cut, add, bridge, toGround, unplug:
+		default:
+			return false
+		}
+	}
+	return true
+}
+
 // Name is the fault in words.
 func (f *Fault) Name() finding.Text { return finding.Say("wiring.fault."+f.row.say, f.row.params) }
 
@@ -93,8 +116,9 @@ type faultRow struct {
 	For string   `json:"for,omitzero"`
 	Do  []string `json:"do"`
 
-	say    string
-	params finding.Params
+	say, site string
+	ohm       float64
+	params    finding.Params
 }
 
 // catalogue is the data file with every line written out for each feed, side,
@@ -156,12 +180,16 @@ func (r faultRow) spread() []faultRow {
 		}
 		rows = more
 	}
+	for i := range rows {
+		rows[i].site = strings.ReplaceAll(rows[i].ID, "_{ohm}", "")
+	}
 	if r.Ohms == nil {
 		return rows
 	}
 	var more []faultRow
 	for _, row := range rows {
 		for _, ohm := range r.Ohms {
+			row.ohm = ohm
 			more = append(more, row.with("ohm", strconv.FormatFloat(ohm, 'g', -1, 64), finding.Num(ohm, "ohm")))
 		}
 	}

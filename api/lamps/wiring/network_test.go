@@ -259,3 +259,38 @@ func TestValues(t *testing.T) {
 		t.Errorf("not listed: %v", want)
 	}
 }
+
+// BenchmarkBuild: from a rig to a circuit.
+func BenchmarkBuild(b *testing.B) {
+	b.ReportAllocs()
+	for b.Loop() {
+		Build(Describe(rig.Rig{}, nil))
+	}
+}
+
+// BenchmarkEverySingleFault: every fault of the reference harness in every step
+// and both halves of the flash, each state warm from the one before it.
+func BenchmarkEverySingleFault(b *testing.B) {
+	n := Build(reference(rig.SteeringDiodes, false))
+	faults := n.Faults()
+	solves := 0
+	b.ReportAllocs()
+	for b.Loop() {
+		solves = 0
+		for _, s := range Steps() {
+			for _, half := range []Half{Lit, Dark} {
+				if half == Dark && !s.Flashes() {
+					continue
+				}
+				for i := range faults {
+					n.Set(State{Step: s, Half: half}, &faults[i])
+					if err := n.SolveWarm(); err != nil {
+						b.Fatal(err)
+					}
+					solves++
+				}
+			}
+		}
+	}
+	b.ReportMetric(float64(solves), "solves")
+}
