@@ -123,7 +123,8 @@ func (t *table) with(changes []Change) *table {
 		last[changes[i].Row] = &changes[i]
 	}
 	touched := map[string][]*Change{}
-	for id, ch := range last {
+	for _, id := range rig.Keys(last) {
+		ch := last[id]
 		if ch.Yours == nil && !ch.Withdrawn {
 			delete(last, id)
 		} else if j := t.jurisdictionOf(ch); j != "" {
@@ -137,7 +138,6 @@ func (t *table) with(changes []Change) *table {
 	n.laid.changes = last
 	n.places = slices.Clone(t.places)
 	for code, list := range touched {
-		slices.SortFunc(list, func(a, b *Change) int { return compareIDs(a.Row, b.Row) })
 		n.places[t.index[code]] = t.place(code).with(list)
 	}
 	for i := range subjects {
@@ -198,30 +198,6 @@ func (ch *Change) rule(p *place) *rule {
 	return r
 }
 
-// compareIDs orders ids by their words, and numbers at the end by their size.
-func compareIDs(a, b string) int {
-	i, k := numberAt(a), numberAt(b)
-	if a[:i] == b[:k] && len(a) != len(b) {
-		return len(a) - len(b)
-	}
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
-}
-
-// numberAt is where the digits at the end of an id begin.
-func numberAt(id string) int {
-	i := len(id)
-	for i > 0 && id[i-1] >= '0' && id[i-1] <= '9' {
-		i--
-	}
-	return i
-}
-
 // newer reports whether the built-in row is another than the one the person saw.
 func (ch *Change) newer(now *rule) bool {
 	if now == nil {
@@ -244,8 +220,8 @@ func (t *table) editedFinding(legs []leg) *finding.Finding {
 	var names []string
 	for _, ch := range t.laid.changes {
 		code := t.jurisdictionOf(ch)
-		at := slices.IndexFunc(legs, func(l leg) bool { return l.place.Code == code })
-		if at < 0 {
+		name := nameOn(legs, code)
+		if name == "" {
 			continue
 		}
 		now := builtIn().byID[ch.Row]
@@ -262,7 +238,7 @@ func (t *table) editedFinding(legs []leg) *finding.Finding {
 		if ch.newer(now) {
 			newer++
 		}
-		names = addOnce(names, legs[at].place.Name)
+		names = addOnce(names, name)
 	}
 	if len(names) == 0 {
 		return nil
@@ -276,6 +252,16 @@ func (t *table) editedFinding(legs []leg) *finding.Finding {
 		f.Remedy = finding.Advise("law.yours.newer_remedy", nil)
 	}
 	return &f
+}
+
+// nameOn is the name of a jurisdiction of the route, empty if it is not on it.
+func nameOn(legs []leg, code string) string {
+	for i := range legs {
+		if legs[i].place.Code == code {
+			return legs[i].place.Name
+		}
+	}
+	return ""
 }
 
 func count(n int) finding.Param { return finding.Num(float64(n), "") }

@@ -275,11 +275,14 @@ func readList(text string, report func(line int, column, reason string)) []entry
 			reportFault(err, line, report)
 			continue
 		}
-		if l.Standing != "" && setStanding(&RowAt{}, string(l.Standing)) != "" {
-			report(line, "standing", setStanding(&RowAt{}, string(l.Standing)))
-			continue
+		e := entry{RowAt{Row: l.Row}, line}
+		if l.Standing != "" {
+			if reason := e.setStanding(string(l.Standing)); reason != "" {
+				report(line, "standing", reason)
+				continue
+			}
 		}
-		entries = append(entries, entry{RowAt{Standing: l.Standing, Row: l.Row}, line})
+		entries = append(entries, e)
 	}
 	if _, err := dec.ReadToken(); err != nil {
 		reportMalformed(err, &at, report)

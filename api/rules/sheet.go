@@ -1,9 +1,7 @@
 package rules
 
 import (
-	"encoding/csv"
-	"errors"
-	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -15,113 +13,133 @@ import (
 // members of a row and its standing. A cell that a spreadsheet would take for a
 // formula has ' before it.
 
-// column is one column of a sheet.
-type column struct {
-	name string
-	get  func(*RowAt) string
-	// set reads a cell that is not empty and returns what is wrong with it.
-	set func(*RowAt, string) string
+// columns are the names of a sheet's columns, in the order of cell and setCell.
+var columns = [...]string{
+	"id", "standing", "jurisdiction", "subject", "covers", "says", "exempts_from", "joined_with", "when", "value", "unit", "crossed",
+	"requirement", "doubt", "from", "until", "citation", "url", "text_year", "source_kind", "known", "verified_on", "note",
 }
 
-var columns = [...]column{
-	{"id", func(r *RowAt) string { return r.Row.ID }, func(r *RowAt, s string) string { r.Row.ID = s; return "" }},
-	{"standing", func(r *RowAt) string { return string(r.Standing) }, setStanding},
-	{"jurisdiction", func(r *RowAt) string { return r.Row.Jurisdiction }, func(r *RowAt, s string) string { r.Row.Jurisdiction = s; return "" }},
-	{"subject", func(r *RowAt) string { return string(r.Row.Subject) }, func(r *RowAt, s string) string { r.Row.Subject = Subject(s); return "" }},
-	{"covers", func(r *RowAt) string { return string(r.Row.Covers) }, func(r *RowAt, s string) string { r.Row.Covers = Covers(s); return "" }},
-	{"says", func(r *RowAt) string { return string(r.Row.Says) }, func(r *RowAt, s string) string { r.Row.Says = Says(s); return "" }},
-	{"exempts_from", func(r *RowAt) string { return string(r.Row.ExemptsFrom) }, func(r *RowAt, s string) string { r.Row.ExemptsFrom = Subject(s); return "" }},
-	{"joined_with", func(r *RowAt) string { return r.Row.JoinedWith }, func(r *RowAt, s string) string { r.Row.JoinedWith = s; return "" }},
-	{"when", getWhen, setWhen},
-	{"value", getValue, setValue},
-	{"unit", func(r *RowAt) string { return r.Row.Unit }, func(r *RowAt, s string) string { r.Row.Unit = s; return "" }},
-	{"crossed", getCrossed, setCrossed},
-	{"requirement", func(r *RowAt) string { return r.Row.Requirement }, func(r *RowAt, s string) string { r.Row.Requirement = s; return "" }},
-	{"doubt", func(r *RowAt) string { return r.Row.Doubt }, func(r *RowAt, s string) string { r.Row.Doubt = s; return "" }},
-	{"from", func(r *RowAt) string { return string(r.Row.From) }, func(r *RowAt, s string) string { r.Row.From = unit.Date(s); return "" }},
-	{"until", func(r *RowAt) string { return string(r.Row.Until) }, func(r *RowAt, s string) string { r.Row.Until = unit.Date(s); return "" }},
-	{"citation", func(r *RowAt) string { return r.Row.Citation }, func(r *RowAt, s string) string { r.Row.Citation = s; return "" }},
-	{"url", func(r *RowAt) string { return r.Row.URL }, func(r *RowAt, s string) string { r.Row.URL = s; return "" }},
-	{"text_year", getYear, setYear},
-	{"source_kind", func(r *RowAt) string { return string(r.Row.SourceKind) }, func(r *RowAt, s string) string { r.Row.SourceKind = SourceKind(s); return "" }},
-	{"known", func(r *RowAt) string { return string(r.Row.Known) }, func(r *RowAt, s string) string { r.Row.Known = Known(s); return "" }},
-	{"verified_on", func(r *RowAt) string { return string(r.Row.VerifiedOn) }, func(r *RowAt, s string) string { r.Row.VerifiedOn = unit.Date(s); return "" }},
-	{"note", func(r *RowAt) string { return r.Row.Note }, func(r *RowAt, s string) string { r.Row.Note = s; return "" }},
+// cell is what stands in a column, empty where there is nothing.
+func (r *RowAt) cell(column int) string {
+	row := &r.Row
+	switch columns[column] {
+	case "standing":
+		return string(r.Standing)
+	case "when":
+		if row.When != nil {
+			return row.When.text()
+		}
+		return ""
+	case "value":
+		if row.Value != nil {
+			return strconv.FormatFloat(*row.Value, 'f', -1, 64)
+		}
+		return ""
+	case "crossed":
+		if row.Crossed {
+			return "true"
+		}
+		return ""
+	case "text_year":
+		if row.TextYear != 0 {
+			return strconv.Itoa(row.TextYear)
+		}
+		return ""
+	}
+	return row.words()[column]
 }
 
-func setStanding(r *RowAt, s string) string {
-	for _, v := range r.Standing.Values() {
-		if v == s {
-			r.Standing = Standing(s)
-			return ""
+// words are the cells that are words, by their column.
+func (row *Row) words() [len(columns)]string {
+	return [...]string{
+		row.ID, "", row.Jurisdiction, string(row.Subject), string(row.Covers), string(row.Says), string(row.ExemptsFrom), row.JoinedWith, "", "", row.Unit, "",
+		row.Requirement, row.Doubt, string(row.From), string(row.Until), row.Citation, row.URL, "", string(row.SourceKind), string(row.Known), string(row.VerifiedOn), row.Note,
+	}
+}
+
+// setCell reads a cell that is not empty and returns what is wrong with it.
+func (r *RowAt) setCell(column int, s string) string {
+	row := &r.Row
+	switch columns[column] {
+	case "id":
+		row.ID = s
+	case "standing":
+		return r.setStanding(s)
+	case "jurisdiction":
+		row.Jurisdiction = s
+	case "subject":
+		row.Subject = Subject(s)
+	case "covers":
+		row.Covers = Covers(s)
+	case "says":
+		row.Says = Says(s)
+	case "exempts_from":
+		row.ExemptsFrom = Subject(s)
+	case "joined_with":
+		row.JoinedWith = s
+	case "unit":
+		row.Unit = s
+	case "requirement":
+		row.Requirement = s
+	case "doubt":
+		row.Doubt = s
+	case "from":
+		row.From = unit.Date(s)
+	case "until":
+		row.Until = unit.Date(s)
+	case "citation":
+		row.Citation = s
+	case "url":
+		row.URL = s
+	case "source_kind":
+		row.SourceKind = SourceKind(s)
+	case "known":
+		row.Known = Known(s)
+	case "verified_on":
+		row.VerifiedOn = unit.Date(s)
+	case "note":
+		row.Note = s
+	default:
+		return row.setFigure(columns[column], s)
+	}
+	return ""
+}
+
+// setFigure reads a cell that is not words.
+func (row *Row) setFigure(column, s string) string {
+	switch column {
+	case "when":
+		c, err := parseCondition(s)
+		if err != nil {
+			return err.Error()
+		}
+		row.When = c
+	case "value":
+		v, err := strconv.ParseFloat(s, 64)
+		if err != nil {
+			return "want a number, here stands " + cut(s)
+		}
+		row.Value = &v
+	case "text_year":
+		y, err := strconv.Atoi(s)
+		if err != nil {
+			return "want a year, here stands " + cut(s)
+		}
+		row.TextYear = y
+	case "crossed":
+		row.Crossed = strings.EqualFold(s, "true") // spreadsheets write TRUE
+		if !row.Crossed && !strings.EqualFold(s, "false") {
+			return "want true or false, here stands " + cut(s)
 		}
 	}
-	return "not known, want one of " + strings.Join(r.Standing.Values(), ", ")
-}
-
-func getWhen(r *RowAt) string {
-	if r.Row.When == nil {
-		return ""
-	}
-	return r.Row.When.text()
-}
-
-func setWhen(r *RowAt, s string) string {
-	c, err := parseCondition(s)
-	if err != nil {
-		return err.Error()
-	}
-	r.Row.When = c
 	return ""
 }
 
-func getValue(r *RowAt) string {
-	if r.Row.Value == nil {
-		return ""
+func (r *RowAt) setStanding(s string) string {
+	if !slices.Contains(r.Standing.Values(), s) {
+		return "not known, want one of " + strings.Join(r.Standing.Values(), ", ")
 	}
-	return strconv.FormatFloat(*r.Row.Value, 'f', -1, 64)
-}
-
-func setValue(r *RowAt, s string) string {
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		return "want a number, here stands " + cut(s)
-	}
-	r.Row.Value = &v
-	return ""
-}
-
-func getCrossed(r *RowAt) string {
-	if r.Row.Crossed {
-		return "true"
-	}
-	return ""
-}
-
-func setCrossed(r *RowAt, s string) string {
-	switch strings.ToLower(s) { // spreadsheets write TRUE
-	case "true":
-		r.Row.Crossed = true
-	case "false":
-	default:
-		return "want true or false, here stands " + cut(s)
-	}
-	return ""
-}
-
-func getYear(r *RowAt) string {
-	if r.Row.TextYear == 0 {
-		return ""
-	}
-	return strconv.Itoa(r.Row.TextYear)
-}
-
-func setYear(r *RowAt, s string) string {
-	y, err := strconv.Atoi(s)
-	if err != nil {
-		return "want a year, here stands " + cut(s)
-	}
-	r.Row.TextYear = y
+	r.Standing = Standing(s)
 	return ""
 }
 
@@ -152,21 +170,18 @@ func unguarded(s string) (cell string, ok bool) {
 
 // sheetOf writes rows as a sheet.
 func sheetOf(rows []RowAt) string {
-	var b strings.Builder
-	w := csv.NewWriter(&b)
-	cells := make([]string, len(columns))
+	b := make([]byte, 0, 512*(len(rows)+1))
 	for i := range columns {
-		cells[i] = columns[i].name
+		b = append(append(b, columns[i]...), ',')
 	}
-	_ = w.Write(cells) // a strings.Builder takes everything
+	b[len(b)-1] = '\n'
 	for i := range rows {
 		for k := range columns {
-			cells[k] = guarded(columns[k].get(&rows[i]))
+			b = append(appendCell(b, guarded(rows[i].cell(k))), ',')
 		}
-		_ = w.Write(cells)
+		b[len(b)-1] = '\n'
 	}
-	w.Flush()
-	return b.String()
+	return string(b)
 }
 
 // entry is one row of a file with the line on which it begins.
@@ -178,26 +193,23 @@ type entry struct {
 // readSheet reads a sheet. What is wrong with a line goes to report; the others
 // are read all the same.
 func readSheet(text string, report func(line int, column, reason string)) []entry {
-	r := csv.NewReader(strings.NewReader(strings.TrimPrefix(text, byteOrderMark)))
-	r.FieldsPerRecord = -1
-	r.ReuseRecord = true
+	r := &cellReader{rest: strings.TrimPrefix(text, byteOrderMark), line: 1}
 	order := readHeader(r, report)
 	var entries []entry
 	for order != nil {
-		cells, err := r.Read()
-		if err == io.EOF {
+		cells, err := r.read()
+		if err == errEnd {
 			break
 		}
 		if err != nil {
-			reportSyntax(err, report)
+			report(r.line, "", err.Error())
 			break
 		}
-		line, _ := r.FieldPos(0)
 		if len(entries) == MaxRows {
-			report(line, "", tooManyRows)
+			report(r.began, "", tooManyRows)
 			break
 		}
-		if e, ok := readLine(cells, order, line, report); ok {
+		if e, ok := readLine(cells, order, r.began, report); ok {
 			entries = append(entries, e)
 		}
 	}
@@ -208,23 +220,24 @@ var tooManyRows = "more than " + strconv.Itoa(MaxRows) + " rows"
 
 // readHeader returns the column of each place of a line, nil if the header is
 // no good.
-func readHeader(r *csv.Reader, report func(line int, column, reason string)) []*column {
-	names, err := r.Read()
-	if err != nil {
-		if err == io.EOF {
-			report(1, "", "empty, want a first line that names the columns")
-		} else {
-			reportSyntax(err, report)
-		}
+func readHeader(r *cellReader, report func(line int, column, reason string)) []int {
+	names, err := r.read()
+	switch err {
+	case nil:
+	case errEnd:
+		report(1, "", "empty, want a first line that names the columns")
+		return nil
+	default:
+		report(r.line, "", err.Error())
 		return nil
 	}
-	order := make([]*column, len(names))
+	order := make([]int, len(names))
 	seen := map[string]bool{}
 	good := true
 	for i, name := range names {
 		name = strings.TrimSpace(name)
-		order[i] = columnOf(name)
-		if order[i] == nil || seen[name] {
+		order[i] = slices.Index(columns[:], name)
+		if order[i] < 0 || seen[name] {
 			report(1, cut(name), "no such column, or it stands twice")
 			good = false
 		}
@@ -242,17 +255,8 @@ func readHeader(r *csv.Reader, report func(line int, column, reason string)) []*
 	return order
 }
 
-func columnOf(name string) *column {
-	for i := range columns {
-		if columns[i].name == name {
-			return &columns[i]
-		}
-	}
-	return nil
-}
-
 // readLine reads one line; ok is false where something is wrong with it.
-func readLine(cells []string, order []*column, line int, report func(line int, column, reason string)) (e entry, ok bool) {
+func readLine(cells []string, order []int, line int, report func(line int, column, reason string)) (e entry, ok bool) {
 	if len(cells) != len(order) {
 		report(line, "", "want "+strconv.Itoa(len(order))+" cells, here are "+strconv.Itoa(len(cells)))
 		return e, false
@@ -265,21 +269,12 @@ func readLine(cells []string, order []*column, line int, report func(line int, c
 		case !plain:
 			reason = "begins like a formula; write ' before it if it is a text"
 		case cell != "":
-			reason = order[i].set(&e.RowAt, strings.Clone(cell))
+			reason = e.setCell(order[i], strings.Clone(cell))
 		}
 		if reason != "" {
-			report(line, order[i].name, reason)
+			report(line, columns[order[i]], reason)
 			ok = false
 		}
 	}
 	return e, ok
-}
-
-func reportSyntax(err error, report func(line int, column, reason string)) {
-	var p *csv.ParseError
-	if !errors.As(err, &p) {
-		report(0, "", err.Error())
-		return
-	}
-	report(p.Line, "", strings.TrimPrefix(p.Err.Error(), "csv: ")+", at character "+strconv.Itoa(p.Column)+" of the line")
 }
