@@ -258,7 +258,8 @@ func (d *describer) pedal() {
 	if h.Interrupted {
 		d.yes(&h.InterrupterFailSafe, "/harness/interrupter_fail_safe", in.Harness.InterrupterFailSafe, true)
 	}
-	h.CarBattery = in.Towed.Battery != rig.BatteryDisconnected
+	battery := d.word("/towed/battery", string(in.Towed.Battery), string(rig.BatteryConnected))
+	h.CarBattery = rig.BatteryState(battery) != rig.BatteryDisconnected
 	d.yes(&h.CarStopLive, "/harness/car_stop_lamps_live", in.Harness.CarStopLampsLive, true)
 	if rig.Is(in.BrakeUnit.Fitted, false) {
 		return

@@ -350,3 +350,46 @@ func TestUnplugged(t *testing.T) {
 		}
 	}
 }
+
+// TestHazardAndBrake: a motorhome with combined signals either goes on flashing
+// or brakes with both sides; the state overrides what the rig says.
+func TestHazardAndBrake(t *testing.T) {
+	n := Build(reference(rig.SteeringDiodes, false))
+	for precedence, want := range map[rig.HazardAndBrake]string{rig.HazardFlashes: "F", rig.BrakeSteady: "1"} {
+		var light [2]float64
+		for i, half := range []Half{Lit, Dark} {
+			mustSolve(t, n, State{Step: StepHazardBrake, Half: half, HazardAndBrake: precedence})
+			light[i] = n.Light(lampIndex(t, n, "stop_left"))
+		}
+		if sign, _ := shown(light[0], light[1]); sign != want {
+			t.Errorf("%s: stop lamps are %s, want %s", precedence, sign, want)
+		}
+	}
+}
+
+// TestStopBranch: a resistance in the motorhome's stop circuit lies in front of
+// both sides, so that together they lose more than one alone, and a turn signal
+// does not know it. Ohm's law: the bus has the supply less the ohms times the
+// current of both.
+func TestStopBranch(t *testing.T) {
+	n := Build(reference(rig.SteeringDiodes, false))
+	fault := mustFaults(t, n, "stop_branch_3")
+	mustSolve(t, n, State{Step: StepLeft, Half: Lit}, fault...)
+	if v := mustVolts(t, n, "ml"); v < 13.1 {
+		t.Errorf("left alone has %.2f V at the socket, the turn circuit is sound", v)
+	}
+	socket := func(step Step) float64 {
+		mustSolve(t, n, State{Step: step, Half: Lit}, fault...)
+		amps := n.Current(n.byName["source_right"]) + n.Current(n.byName["source_left"])
+		if step == StepBrakeLeft {
+			amps = n.Current(n.byName["source_right"]) // left is on the turn circuit
+		}
+		if v := mustVolts(t, n, "bs"); math.Abs(v-(13.5-3*amps)) > 1e-6 {
+			t.Errorf("%s: the stop circuit has %.6f V behind 3 ohm and %.6f A", step, v, amps)
+		}
+		return mustVolts(t, n, "mr")
+	}
+	if both, one := socket(StepBrake), socket(StepBrakeLeft); both > one-1 {
+		t.Errorf("braking %.2f V at the right contact, braking and left %.2f V", both, one)
+	}
+}
