@@ -1,8 +1,11 @@
 package rules
 
 import (
+	"slices"
+	"strings"
 	"testing"
 
+	"pintail/api/finding"
 	"pintail/api/unit"
 )
 
@@ -119,9 +122,17 @@ func TestEquipmentThatAddsADuty(t *testing.T) {
 	if got := one(t, "US-PA", Breakaway, f); got.Requirement == Required {
 		t.Errorf("before: %s", got.Requirement)
 	}
+	// It is said before the brake is bought.
+	e := MustEvaluate(t, EvaluateInput{Route: []string{"US-PA", "US-VT"}, Facts: f})
+	if got := MustFinding(t, e, "law.added"); got.Decides || !strings.Contains(got.Says.Sentence, "Pennsylvania: a breakaway brake") {
+		t.Errorf("%+v", got)
+	}
 	f.HasBrakes = at(true)
 	if got := one(t, "US-PA", Breakaway, f); got.Requirement != Required || got.Met != NotMet {
 		t.Errorf("after: %s %s", got.Requirement, got.Met)
+	}
+	if e := MustEvaluate(t, EvaluateInput{Route: []string{"US-PA"}, Facts: f}); slices.ContainsFunc(e.Findings, func(f finding.Finding) bool { return f.ID == "law.added" }) {
+		t.Error("with the brake there, nothing is added")
 	}
 }
 

@@ -245,6 +245,21 @@ func (c *Condition) follows(s Subject) bool {
 	return c.Duty == s || c.Fails == s
 }
 
+// asksFitted reports whether the condition asks if s is fitted.
+func (c *Condition) asksFitted(s Subject) bool {
+	if c == nil {
+		return false
+	}
+	for _, parts := range [][]Condition{c.All, c.Any} {
+		for i := range parts {
+			if parts[i].asksFitted(s) {
+				return true
+			}
+		}
+	}
+	return c.Fitted == s
+}
+
 // answer is yes, no, or not known.
 type answer uint8
 

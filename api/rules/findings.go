@@ -47,7 +47,7 @@ func (t *table) findings(legs []leg, unread []Unread) []finding.Finding {
 			list = append(list, g.finding(legs, i))
 		}
 	}
-	for _, f := range []*finding.Finding{unreadFinding(legs, unread), silentFinding(legs, unread), t.editedFinding(legs)} {
+	for _, f := range []*finding.Finding{unreadFinding(legs, unread), silentFinding(legs, unread), t.editedFinding(legs), addedFinding(legs)} {
 		if f != nil {
 			list = append(list, *f)
 		}

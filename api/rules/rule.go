@@ -8,13 +8,15 @@ import (
 // rule is a row made ready for evaluation. It never changes once made.
 type rule struct {
 	Row
-	length  unit.Length // the value of a length subject, in the law's own unit
-	speed   unit.Speed
-	reach   reach
-	index   uint8 // the subject's place in subjects
-	text    RowText
-	basis   finding.Basis
-	changes [len(changeMessages)]*finding.Text // those that evaluation may say of the row
+	length unit.Length // the value of a length subject, in the law's own unit
+	speed  unit.Speed
+	reach  reach
+	index  uint8 // the subject's place in subjects
+	// byBrakes is true for a duty that brakes on the car bring with them.
+	byBrakes bool
+	text     RowText
+	basis    finding.Basis
+	changes  [len(changeMessages)]*finding.Text // those that evaluation may say of the row
 }
 
 // reach is how surely a row's words cover a towed car.
@@ -31,6 +33,7 @@ const (
 func newRule(row Row, p *place, yours bool) (*rule, error) {
 	r := &rule{Row: row, index: uint8(row.Subject.index())}
 	r.reach = r.reaching(p.definition)
+	r.byBrakes = r.When.asksFitted(Brakes)
 	if err := r.parseValue(); err != nil {
 		return nil, err
 	}
