@@ -83,6 +83,13 @@ type Strictest struct {
 // The input must have passed Validate.
 func Evaluate(in EvaluateInput) Evaluation { return builtIn().with(in.RuleChanges).evaluate(in) }
 
+// StrictestOn is the strictest line of one subject along the route, as in the
+// answer of Evaluate, at a fraction of its cost; empty where no row draws one.
+func StrictestOn(in EvaluateInput, s Subject) []Strictest {
+	_, once := builtIn().with(in.RuleChanges).legs(&in)
+	return strictestBy(once, s.index(), nil)
+}
+
 func (t *table) evaluate(in EvaluateInput) Evaluation {
 	all, once := t.legs(&in)
 	e := Evaluation{Legs: show(all), Strictest: strictestOf(once), Unread: t.unread(once)}
@@ -223,19 +230,16 @@ func (j *judged) asks() bool { return j.duty.asked() && !j.row.weak() && j.row.a
 func strictestOf(legs []leg) []Strictest {
 	var room [len(subjects)]Strictest
 	lines := room[:0]
-	for i, s := range subjects {
-		best, at := strictestOn(legs, i)
-		if best != nil {
-			lines = append(lines, Strictest{
-				Subject: s, Jurisdiction: at.place.Code, Name: at.place.Name, Requirement: best.duty.word(),
-				Row: best.ref(), Value: best.row.Value, Unit: best.row.Unit,
-			})
-		}
+	for i := range subjects {
+		lines = strictestBy(legs, i, lines)
 	}
 	return append(make([]Strictest, 0, len(lines)), lines...)
 }
 
-func strictestOn(legs []leg, subject int) (best *judged, at *leg) {
+// strictestBy appends the strictest row on the subject at a place of subjects.
+func strictestBy(legs []leg, subject int, lines []Strictest) []Strictest {
+	var best *judged
+	var at *leg
 	for i := range legs {
 		o := legs[i].outcome(subject)
 		if o.lifts != nil {
@@ -247,7 +251,13 @@ func strictestOn(legs []leg, subject int) (best *judged, at *leg) {
 			}
 		}
 	}
-	return best, at
+	if best == nil {
+		return lines
+	}
+	return append(lines, Strictest{
+		Subject: subjects[subject], Jurisdiction: at.place.Code, Name: at.place.Name, Requirement: best.duty.word(),
+		Row: best.ref(), Value: best.row.Value, Unit: best.row.Unit,
+	})
 }
 
 // stricter orders what surely applies before what may, then by what is asked.

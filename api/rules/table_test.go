@@ -291,6 +291,13 @@ func TestEverywhereAndRandomly(t *testing.T) {
 		if !reflect.DeepEqual(e, Evaluate(in)) {
 			t.Fatalf("two answers for %+v", in)
 		}
+		var lines []Strictest
+		for _, s := range subjects {
+			lines = append(lines, StrictestOn(in, s)...)
+		}
+		if len(lines) != len(e.Strictest) || len(lines) > 0 && !reflect.DeepEqual(lines, e.Strictest) {
+			t.Fatalf("subject by subject another strictest line for %+v", in)
+		}
 	}
 }
 
