@@ -3,6 +3,7 @@ package plan
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"pintail/api/finding"
 	"pintail/api/lamps/parts"
@@ -54,7 +55,9 @@ func (a *assessment) with(changed *rig.Rig, rewires bool, air float64) (*assessm
 	return after, nil
 }
 
-// stepsFor are the fewest steps that show what a change does.
+// stepsFor are the fewest steps that show what a change does. With the brake unit
+// on the pedal the signals matter if they are rewired, and otherwise only the heat
+// of the diodes in the car's own wires, where those run hottest.
 func (a *assessment) stepsFor(rewires bool) []wiring.Step {
 	steps := make([]wiring.Step, 0, 8)
 	steps = append(steps, fullest[0])
@@ -63,6 +66,8 @@ func (a *assessment) stepsFor(rewires bool) []wiring.Step {
 	}
 	if rewires {
 		steps = append(steps, telling...)
+	} else if h := hottest(a.heats); h == nil || !strings.HasPrefix(h.Point, "diode_own_") {
+		return steps
 	}
 	if step, _, masked := a.masked(); masked {
 		return append(steps, a.s.steps[step])
