@@ -5,10 +5,11 @@ import { useMemo, useState } from "preact/hooks";
 import { shortCode } from "../departure/places.ts";
 import type { LawSubject } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
+import { t } from "../words/text.ts";
 import { RowCard, subjectName } from "./row-card.tsx";
 import type { Law, Placed } from "./use-law.ts";
 import { Windowed } from "./windowed.tsx";
-import { COVERAGE, SUBJECTS, W } from "./words.ts";
+import { SUBJECTS, rowsOf } from "./words.ts";
 
 interface Props {
   law: Law | "failed" | undefined;
@@ -18,7 +19,7 @@ interface Props {
 export function Places({ law, heading }: Props) {
   return (
     <>
-      <h1 ref={heading} tabIndex={-1}>{W.places}</h1>
+      <h1 ref={heading} tabIndex={-1}>{t("rules.places")}</h1>
       <Ready law={law}>
         {(known) => (
           <ul class="links law-places">
@@ -26,7 +27,7 @@ export function Places({ law, heading }: Props) {
               <li key={code}>
                 <a href={`#rules/place/${code}`}>
                   <abbr title={name}>{shortCode(code)}</abbr>
-                  <span>{name}<span class="quiet">{W.coverageOf(Object.values(coverage).filter((c) => c === "read" || c === "silent").length, SUBJECTS.length)}</span></span>
+                  <span>{name}<span class="quiet">{t("rules.coverage_of", { read: Object.values(coverage).filter((c) => c === "read" || c === "silent").length, of: SUBJECTS.length })}</span></span>
                   <Icon name="chevron" size={18} />
                 </a>
               </li>
@@ -41,14 +42,14 @@ export function Places({ law, heading }: Props) {
 export function Subjects({ law, heading }: Props) {
   return (
     <>
-      <h1 ref={heading} tabIndex={-1}>{W.subjects}</h1>
+      <h1 ref={heading} tabIndex={-1}>{t("rules.subjects")}</h1>
       <Ready law={law}>
         {(known) => (
           <ul class="links">
             {SUBJECTS.map((subject) => (
               <li key={subject}>
                 <a href={`#rules/subject/${subject}`}>
-                  <span>{subjectName(subject)}<span class="quiet">{W.rowsOf(known.rows.filter((row) => row.subject === subject).length)}</span></span>
+                  <span>{subjectName(subject)}<span class="quiet">{rowsOf(known.rows.filter((row) => row.subject === subject).length)}</span></span>
                   <Icon name="chevron" size={18} />
                 </a>
               </li>
@@ -65,16 +66,16 @@ export function OnePlace({ law, heading, code }: Props & { code: string }) {
     <Ready law={law}>
       {(known) => {
         const place = known.places.find((one) => one.code === code);
-        if (!place) return <p class="hint empty">{W.unknownPlace}</p>;
+        if (!place) return <p class="hint empty">{t("rules.unknown_place")}</p>;
         return (
           <>
             <h1 ref={heading} tabIndex={-1}>{place.name}</h1>
             <Rows rows={known.rows.filter(({ jurisdiction }) => jurisdiction === code)} title={({ subject }) => subjectName(subject)} />
             <section aria-labelledby="how-far">
-              <h2 id="how-far">{W.howFar}</h2>
+              <h2 id="how-far">{t("rules.how_far")}</h2>
               <dl class="versions">
                 {SUBJECTS.map((subject) => (
-                  <div key={subject}><dt>{subjectName(subject)}</dt><dd>{COVERAGE[place.coverage[subject] ?? "not_found"]}</dd></div>
+                  <div key={subject}><dt>{subjectName(subject)}</dt><dd>{t(`coverage.${place.coverage[subject] ?? "not_found"}`)}</dd></div>
                 ))}
               </dl>
             </section>
@@ -86,7 +87,7 @@ export function OnePlace({ law, heading, code }: Props & { code: string }) {
 }
 
 export function OneSubject({ law, heading, subject }: Props & { subject: string }) {
-  if (!SUBJECTS.includes(subject as LawSubject)) return <p class="hint empty">{W.unknownSubject}</p>;
+  if (!SUBJECTS.includes(subject as LawSubject)) return <p class="hint empty">{t("rules.unknown_subject")}</p>;
   return (
     <Ready law={law}>
       {(known) => (
@@ -105,23 +106,23 @@ export function AllRows({ law, heading }: Props) {
   const [subject, setSubject] = useState("");
   return (
     <>
-      <h1 ref={heading} tabIndex={-1}>{W.allRows}</h1>
+      <h1 ref={heading} tabIndex={-1}>{t("rules.all_rows")}</h1>
       <Ready law={law}>
         {(known) => (
           <>
             <div class="filters" role="search">
-              <label>{W.look}<input type="search" value={word} autocomplete="off" placeholder={W.lookHint} onInput={(event) => setWord(event.currentTarget.value)} /></label>
+              <label>{t("rules.look")}<input type="search" value={word} autocomplete="off" placeholder={t("rules.look_hint")} onInput={(event) => setWord(event.currentTarget.value)} /></label>
               <label>
-                {W.onlyPlace}
+                {t("rules.only_place")}
                 <select value={place} onChange={(event) => setPlace(event.currentTarget.value)}>
-                  <option value="">{W.every}</option>
+                  <option value="">{t("rules.every")}</option>
                   {known.places.map(({ code, name }) => <option key={code} value={code}>{name}</option>)}
                 </select>
               </label>
               <label>
-                {W.onlySubject}
+                {t("rules.only_subject")}
                 <select value={subject} onChange={(event) => setSubject(event.currentTarget.value)}>
-                  <option value="">{W.every}</option>
+                  <option value="">{t("rules.every")}</option>
                   {SUBJECTS.map((one) => <option key={one} value={one}>{subjectName(one)}</option>)}
                 </select>
               </label>
@@ -143,7 +144,7 @@ function Found({ known, word, place, subject }: { known: Law; word: string; plac
   }, [known, word, place, subject]);
   return (
     <>
-      <p class="quiet" role="status">{found.length === 0 ? W.noMatch : W.rowsOf(found.length)}</p>
+      <p class="quiet" role="status">{found.length === 0 ? t("rules.no_match") : rowsOf(found.length)}</p>
       <Rows rows={found} title={(row) => `${nameOf(known, row.jurisdiction)}: ${subjectName(row.subject)}`} />
     </>
   );
@@ -156,8 +157,8 @@ function hay(row: Placed): string {
 
 function Rows({ rows, title }: { rows: Placed[]; title: (row: Placed) => string }) {
   const once = useMemo(() => [...new Map(rows.map((row) => [row.id, row])).values()], [rows]);
-  if (once.length === 0) return <p class="hint empty">{W.noRows}</p>;
-  return <Windowed items={once} label={W.rowsRead} keyOf={({ id }) => id}>{(row) => <RowCard row={row} title={title(row)} />}</Windowed>;
+  if (once.length === 0) return <p class="hint empty">{t("rules.no_rows")}</p>;
+  return <Windowed items={once} label={t("rules.rows_read")} keyOf={({ id }) => id}>{(row) => <RowCard row={row} title={title(row)} />}</Windowed>;
 }
 
 function nameOf(law: Law, code: string): string {
@@ -166,6 +167,6 @@ function nameOf(law: Law, code: string): string {
 
 /** What is shown once the law is there; until then, why it is not. */
 export function Ready({ law, children }: { law: Law | "failed" | undefined; children: (law: Law) => preact.ComponentChildren }) {
-  if (law === "failed") return <p class="hint empty" role="alert">{W.failed}</p>;
-  return law ? <>{children(law)}</> : <p class="hint empty">{W.waiting}</p>;
+  if (law === "failed") return <p class="hint empty" role="alert">{t("rules.failed")}</p>;
+  return law ? <>{children(law)}</> : <p class="hint empty">{t("rules.waiting")}</p>;
 }

@@ -3,21 +3,21 @@
 import { shortCode } from "../departure/places.ts";
 import type { Law, LawItem, Leg } from "../engine/types.ts";
 import { wordFor } from "../words/say.tsx";
+import { t } from "../words/text.ts";
 import { knownWords, subjectName } from "./row-card.tsx";
-import { MET, READING, W } from "./words.ts";
 
 export function RouteTable({ law, judged }: { law: Law; judged: boolean }) {
   return (
     <section aria-labelledby="asked-heading">
-      <h2 id="asked-heading">{W.asked}</h2>
+      <h2 id="asked-heading">{t("rules.asked")}</h2>
       <table class="route-table">
-        <caption class="for-ears">{W.asked}</caption>
+        <caption class="for-ears">{t("rules.asked")}</caption>
         <thead>
           <tr>
-            <th scope="col">{W.columns.subject}</th>
-            <th scope="col">{W.columns.asks}</th>
-            <th scope="col">{W.columns.source}</th>
-            {judged && <th scope="col">{W.columns.rig}</th>}
+            <th scope="col">{t("rules.column.subject")}</th>
+            <th scope="col">{t("rules.column.asks")}</th>
+            <th scope="col">{t("rules.column.source")}</th>
+            {judged && <th scope="col">{t("rules.column.rig")}</th>}
           </tr>
         </thead>
         {onceEach(law.legs).map(({ leg, at }) => <Place key={leg.jurisdiction} leg={leg} at={at} judged={judged} />)}
@@ -33,11 +33,11 @@ function Place({ leg, at, judged }: { leg: Leg; at: number[]; judged: boolean })
     <tbody>
       <tr class="place-row">
         <th scope="rowgroup" colSpan={columns}>
-          <abbr title={leg.name}>{shortCode(leg.jurisdiction)}</abbr> <a href={`#rules/place/${leg.jurisdiction}`}>{leg.name}</a> <span class="quiet">{W.legs(at)}</span>
+          <abbr title={leg.name}>{shortCode(leg.jurisdiction)}</abbr> <a href={`#rules/place/${leg.jurisdiction}`}>{leg.name}</a> <span class="quiet">{t(at.length === 1 ? "rules.leg" : "rules.legs", { n: at.join(", ") })}</span>
         </th>
       </tr>
       {told.map((item) => <Line key={item.subject} item={item} judged={judged} />)}
-      {(["silent", "not_read"] as const).map((kind) => <Rest key={kind} items={leg.items.filter(({ requirement }) => requirement === kind)} words={kind === "silent" ? W.silent : W.notRead} columns={columns} />)}
+      {(["silent", "not_read"] as const).map((kind) => <Rest key={kind} items={leg.items.filter(({ requirement }) => requirement === kind)} words={kind === "silent" ? t("rules.silent") : t("rules.not_read")} columns={columns} />)}
     </tbody>
   );
 }
@@ -45,14 +45,14 @@ function Place({ leg, at, judged }: { leg: Leg; at: number[]; judged: boolean })
 function Line({ item, judged }: { item: LawItem; judged: boolean }) {
   return (
     <tr>
-      <th scope="row">{subjectName(item.subject)}<span class="quiet">{READING[item.requirement]}</span></th>
-      <td data-column={W.columns.asks}>{item.rows.map((row) => <p key={row.id}>{row.requirement}</p>)}</td>
-      <td data-column={W.columns.source}>
+      <th scope="row">{subjectName(item.subject)}<span class="quiet">{t(`reading.${item.requirement}`)}</span></th>
+      <td data-column={t("rules.column.asks")}>{item.rows.map((row) => <p key={row.id}>{row.requirement}</p>)}</td>
+      <td data-column={t("rules.column.source")}>
         {item.rows.map((row) => (
           <p key={row.id}>{row.citation ?? wordFor("law.word.no_citation")}{row.text_year ? `, ${row.text_year}` : ""} <span class="quiet">({knownWords(row)})</span></p>
         ))}
       </td>
-      {judged && <td data-column={W.columns.rig}>{MET[item.met]}</td>}
+      {judged && <td data-column={t("rules.column.rig")}>{t(`met.${item.met}`)}</td>}
     </tr>
   );
 }

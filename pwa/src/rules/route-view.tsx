@@ -11,9 +11,9 @@ import type { Engine } from "../engine/client.ts";
 import type { Law, ProblemDetails, ReadinessReport } from "../engine/types.ts";
 import type { Store } from "../store/store.ts";
 import { showDay } from "../words/format.ts";
+import { t } from "../words/text.ts";
 import { RouteTable } from "./route-table.tsx";
 import { Strictest } from "./strictest.tsx";
-import { W } from "./words.ts";
 
 interface Props {
   engine: Engine;
@@ -28,27 +28,27 @@ export function RouteView({ engine, store, heading }: Props) {
   const answer = useRouteLaw(engine, rigs && trip.route.length > 0 ? trip : undefined, rig);
   return (
     <>
-      <h1 ref={heading} tabIndex={-1}>{W.heading}</h1>
+      <h1 ref={heading} tabIndex={-1}>{t("rules.heading")}</h1>
       {trip.route.length === 0 ? (
         <>
-          <p class="hint empty">{W.noRoute}</p>
-          <a class="button wide" href="#departure">{W.toDeparture}</a>
+          <p class="hint empty">{t("rules.no_route")}</p>
+          <a class="button wide" href="#departure">{t("rules.to_departure")}</a>
         </>
       ) : (
         <p class="route-line">
           <strong>{trip.route.map(shortCode).join(" → ")}</strong>
-          <span class="quiet">{[rig?.name ?? W.withoutRig, showDay(trip.on)].join(" · ")}</span>
+          <span class="quiet">{[rig?.name ?? t("rules.without_rig"), showDay(trip.on)].join(" · ")}</span>
         </p>
       )}
-      <p class="hint">{W.promise}</p>
-      {trip.route.length > 0 && answer === undefined && <p class="hint empty">{W.waiting}</p>}
-      {answer === "failed" && <p class="hint empty" role="alert">{W.failed}</p>}
+      <p class="hint">{t("rules.promise")}</p>
+      {trip.route.length > 0 && answer === undefined && <p class="hint empty">{t("rules.waiting")}</p>}
+      {answer === "failed" && <p class="hint empty" role="alert">{t("rules.failed")}</p>}
       {answer && answer !== "failed" && "problem" in answer && <Problem problem={answer.problem} />}
       {answer && answer !== "failed" && "law" in answer && (
         <>
           <div class="buttons no-print">
-            <button type="button" onClick={() => print()}>{W.print}</button>
-            <a class="button" href="#departure">{W.changeTrip}</a>
+            <button type="button" onClick={() => print()}>{t("rules.print")}</button>
+            <a class="button" href="#departure">{t("rules.change_trip")}</a>
           </div>
           <Strictest law={answer.law} judged={rig !== undefined} />
           <Borders law={answer.law} />
@@ -96,5 +96,5 @@ interface Stamped {
 }
 
 function stampOf({ engine_version, facts_version }: Stamped): string {
-  return `Engine ${engine_version} · facts ${facts_version}`;
+  return t("answer.stamp", { engine: engine_version, facts: facts_version });
 }
