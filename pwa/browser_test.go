@@ -32,8 +32,8 @@ func TestBrowser(t *testing.T) {
 		"walkRound", "walkKeyboard", "walkAccess", "walkNarrow", "trouble",
 		"rulesRead", "rulesAccess", "rulesPrint", "rulesKeyboard",
 		"rigFromNothing", "carry", "twoTabs", "rigAccess",
-		"removal",
-		"keyed", "units",
+		"removal", "twoPhones",
+		"keyed", "units", "forced", "rigDesk",
 	} {
 		t.Run(scenario, func(t *testing.T) {
 			t.Parallel() // a scenario waits more than it works

@@ -34,9 +34,22 @@ export function rigScenarios({ serve, open, assertAccess, assertNarrow, screensh
       await page.locator(".wrong", { hasText: why }).waitFor();
       assert.equal(await weight.inputValue(), typed);
     }
+    // It is still there after another start, marked as not kept, with a figure that was never left; what was kept before holds.
+    await page.getByLabel("Overall length").first().fill("32 feet or");
     await page.reload();
     await section(page, "Motorhome");
-    assert.equal(await weight.inputValue(), "26,000 lb", "what was kept before is still there");
+    assert.equal(await weight.inputValue(), "12 lb");
+    await page.locator('[data-at="/towing/gvwr"] .wrong', { hasText: "Not kept" }).waitFor();
+    await page.locator('[data-at="/towing/length"] .wrong', { hasText: /Not kept: “32 feet or” is not understood/ }).waitFor();
+    assert.deepEqual(await gvwrKept(page), { lb: 26000 });
+    await page.getByLabel("Overall length").first().fill("31 ft 6 in");
+    await weight.fill("26,000 lb");
+    await weight.blur();
+    await page.locator('[data-at="/towing/gvwr"] .wrong:empty').waitFor({ state: "attached" });
+    await page.reload();
+    await section(page, "Motorhome");
+    assert.equal(await weight.inputValue(), "26,000 lb");
+    assert.equal(await page.locator(".wrong", { hasText: "Not kept" }).count(), 0, "given up, it is gone");
 
     // Undo takes back the last edit; a removed rig comes back whole.
     await weight.fill("12000 kg");
@@ -130,7 +143,36 @@ export function rigScenarios({ serve, open, assertAccess, assertNarrow, screensh
     }
   }
 
-  return { rigFromNothing, carry, twoTabs, rigAccess };
+  /** On a desk: how far the rig is on the left, its fields on the right, led through by the keyboard. */
+  async function rigDesk() {
+    const server = await serve();
+    const { page, done } = await open(server, { size: { viewport: { width: 1280, height: 800 } } });
+    await offlineReady(page);
+    await newRig(page);
+    const nav = page.getByRole("navigation", { name: "Sections of this rig" });
+    await nav.locator(".quiet", { hasText: "missing" }).first().waitFor();
+    const [left, right] = await Promise.all([page.locator(".rig-overview").boundingBox(), page.locator(".rig-section").first().boundingBox()]);
+    assert.ok(left.x + left.width <= right.x + 16 && right.width > left.width, `two panes: ${JSON.stringify([left, right])}`);
+    await nav.getByRole("link", { name: /^Breakaway kit/ }).press("Enter");
+    await page.waitForFunction(() => document.activeElement === document.querySelector("#section-breakaway > summary"));
+    assert.equal(await page.locator("#section-breakaway").evaluate((section) => section.open), true);
+    await page.keyboard.press("Tab"); // what is missing, folded
+    await type(page, "Age", "3");
+    assert.ok((await nav.boundingBox()).y >= 0, "the overview stays while the fields are gone through");
+    await picture(page, "rig-desk-1280.png", false);
+    // An address with a section leads there too, and Back goes through them.
+    await nav.getByRole("link", { name: /^Motorhome/ }).click();
+    await page.waitForFunction(() => document.activeElement === document.querySelector("#section-motorhome > summary"));
+    await page.goBack();
+    await page.waitForFunction(() => document.activeElement === document.querySelector("#section-breakaway > summary"));
+    await page.reload();
+    await page.waitForFunction(() => document.querySelector("#section-breakaway")?.open === true);
+    assert.equal(await page.getByLabel("Age", { exact: true }).inputValue(), "3");
+    await assertAccess(page, "rig on a desk");
+    done();
+  }
+
+  return { rigFromNothing, carry, twoTabs, rigAccess, rigDesk };
 }
 
 async function offlineReady(page) {
@@ -196,6 +238,22 @@ async function assertRig(page) {
   await page.locator(".entry", { hasText: "Gear lever to neutral" }).waitFor();
   assert.match(await page.locator(".coupling-picture svg").getAttribute("aria-label"), /falls 2\.4° towards the car/);
   assert.equal(await page.getByRole("radiogroup", { name: "Cables cross under the bar" }).getByRole("radio", { name: "Yes", exact: true }).isChecked(), true);
+}
+
+/** What the journal on this device says of the first rig's GVWR. */
+function gvwrKept(page) {
+  return page.evaluate(async () => {
+    const db = await new Promise((resolve) => {
+      const opening = indexedDB.open("pintail");
+      opening.onsuccess = () => resolve(opening.result);
+    });
+    const rows = await new Promise((resolve) => {
+      const asking = db.transaction("documents").objectStore("documents").getAll();
+      asking.onsuccess = () => resolve(asking.result);
+    });
+    db.close();
+    return rows.find(({ document }) => document?.name === "My own pair")?.document.towing.gvwr;
+  });
 }
 
 async function exported(page) {

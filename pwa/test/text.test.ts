@@ -26,7 +26,7 @@ test("a language that is not known gives way to English", () => {
 test("every field of the rig, and every choice, has its words", () => {
   for (const field of fields) {
     assert.ok(textOf(`rig${field.name}`), field.name);
-    for (const choice of field.choices ?? []) {
+    for (const choice of field.set === "/bulb" ? [] : (field.choices ?? [])) { // a bulb's designation is its name everywhere
       assert.notEqual(choiceOf(field, choice), choice, `${field.name}=${choice}`);
     }
   }

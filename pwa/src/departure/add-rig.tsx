@@ -3,10 +3,19 @@
 import { useRef, useState } from "preact/hooks";
 import type { Engine } from "../engine/client.ts";
 import type { ProblemDetails } from "../engine/types.ts";
+import { setUnkept, unkeptAt } from "../keep/unkept.ts";
 import { StoreFault } from "../store/fault.ts";
 import { t } from "../words/text.ts";
 import { judgeRig } from "./judge.ts";
 import { Problem } from "./problem.tsx";
+
+/** Where a pasted rig that is not kept yet is remembered. */
+const PASTED = "pasted-rig";
+
+/** Whether a rig was pasted that is not kept yet. */
+export function isPasted(): boolean {
+  return unkeptAt(PASTED) !== undefined;
+}
 
 interface Props {
   engine: Engine;
@@ -16,7 +25,7 @@ interface Props {
 }
 
 export function AddRig({ engine, onKeep, onClose }: Props) {
-  const [text, setText] = useState("");
+  const [text, setText] = useState(unkeptAt(PASTED) ?? "");
   const [problem, setProblem] = useState<ProblemDetails>();
   const [failed, setFailed] = useState("");
   const file = useRef<HTMLInputElement>(null);
@@ -28,6 +37,7 @@ export function AddRig({ engine, onKeep, onClose }: Props) {
       const judged = await judgeRig(engine, rig);
       if (judged.ok) {
         await onKeep(judged.rig);
+        setUnkept(PASTED, undefined);
       } else {
         setProblem(judged.problem);
         area.current?.focus();
@@ -39,6 +49,10 @@ export function AddRig({ engine, onKeep, onClose }: Props) {
     }
   };
 
+  const cancel = () => {
+    setUnkept(PASTED, undefined);
+    onClose();
+  };
   const open = async () => {
     const chosen = file.current?.files?.[0];
     if (!chosen) {
@@ -74,6 +88,7 @@ export function AddRig({ engine, onKeep, onClose }: Props) {
         aria-describedby={problem ? "rig-problem" : undefined}
         onInput={(event) => {
           setText(event.currentTarget.value);
+          setUnkept(PASTED, event.currentTarget.value || undefined);
           setProblem(undefined);
         }}
       />
@@ -84,7 +99,7 @@ export function AddRig({ engine, onKeep, onClose }: Props) {
       <div class="buttons">
         <button type="submit" class="primary" disabled={text.trim() === ""}>{t("add.check")}</button>
         <button type="button" onClick={() => file.current?.click()}>{t("add.open")}</button>
-        <button type="button" class="quiet" onClick={onClose}>{t("add.cancel")}</button>
+        <button type="button" class="quiet" onClick={cancel}>{t("add.cancel")}</button>
       </div>
       <input ref={file} type="file" accept=".json,application/json" hidden onChange={() => void open()} />
     </form>

@@ -6,7 +6,7 @@ import { Icon } from "../marks/icon.tsx";
 import { Removal } from "../rig/removal.tsx";
 import type { Store } from "../store/store.ts";
 import { t } from "../words/text.ts";
-import { AddRig } from "./add-rig.tsx";
+import { AddRig, isPasted } from "./add-rig.tsx";
 import type { Rig } from "./rigs.ts";
 
 interface Props {
@@ -21,7 +21,7 @@ interface Props {
 }
 
 export function RigChoice({ engine, store, rigs, chosen, onChoose, onKeep }: Props) {
-  const [adding, setAdding] = useState(false);
+  const [adding, setAdding] = useState(isPasted);
   const [going, setGoing] = useState<Rig>();
   return (
     <section aria-labelledby="rig-heading">

@@ -29,6 +29,7 @@ export function meant(field: Field, typed: string, units: Units): Meant {
     case "length":
     case "distance":
     case "speed":
+    case "temperature":
       return readQuantity(text, field.kind, usual(field, units));
     default:
       return { ok: true, value: text };
@@ -41,7 +42,7 @@ export function usual(field: Field, units: Units): string {
   return field.small ? (units === "us" ? "in" : "cm") : units === "us" ? us : metric;
 }
 
-const USUAL: Record<Dimension, [us: string, metric: string]> = { mass: ["lb", "kg"], length: ["ft", "m"], distance: ["mi", "km"], speed: ["mph", "km_h"] };
+const USUAL: Record<Dimension, [us: string, metric: string]> = { mass: ["lb", "kg"], length: ["ft", "m"], distance: ["mi", "km"], speed: ["mph", "km_h"], temperature: ["f", "c"] };
 
 /** How a kept value stands in its field. */
 export function shownIn(field: Field, value: Json | undefined): string {

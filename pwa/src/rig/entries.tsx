@@ -1,6 +1,7 @@
 /** Parts, cables and steps: added, changed, put in order and removed. */
 
 import { useState } from "preact/hooks";
+import { unkeptAt } from "../keep/unkept.ts";
 import { Icon } from "../marks/icon.tsx";
 import { valueAt, type Json, type JsonObject, type Write } from "../store/journal.ts";
 import { uuid7 } from "../store/uuid7.ts";
@@ -12,6 +13,8 @@ import { choiceOf } from "./field-words.ts";
 import type { Entries as Spec } from "./fields.ts";
 
 interface Props {
+  /** The document the entries are in. */
+  doc: string;
   spec: Spec;
   rig: JsonObject;
   units: Units;
@@ -19,8 +22,9 @@ interface Props {
   onWrite: (writes: Write[]) => Promise<string | undefined>;
 }
 
-export function Entries({ spec, rig, units, onWrite }: Props) {
-  const [drafting, setDrafting] = useState(false);
+export function Entries({ doc, spec, rig, units, onWrite }: Props) {
+  const fresh = `${doc}${spec.at}/-`;
+  const [drafting, setDrafting] = useState(unkeptAt(fresh) !== undefined);
   const [why, setWhy] = useState("");
   const all = (valueAt(rig, spec.at) ?? {}) as JsonObject;
   const ids = ordered(all, spec.ranked, spec.fields.find(({ at }) => at === `/${spec.ranked}`)?.choices ?? []);
@@ -59,7 +63,7 @@ export function Entries({ spec, rig, units, onWrite }: Props) {
           <div class="entry-body">
             {spec.fields.map((field) => (
               <Field
-                key={field.at} spec={field} value={valueAt(all[id], field.at)} units={units}
+                key={field.at} place={`${doc}${spec.at}/${id}${field.at}`} spec={field} value={valueAt(all[id], field.at)} units={units}
                 onKeep={(value: Json | undefined) => onWrite([{ path: `${spec.at}/${id}${field.at}`, ...(value === undefined ? { removed: true as const } : { value }) }])}
               />
             ))}
@@ -74,7 +78,7 @@ export function Entries({ spec, rig, units, onWrite }: Props) {
       {drafting && first && (
         <div class="entry entry-body">
           <Field
-            spec={first} value={undefined} units={units}
+            place={fresh} spec={first} value={undefined} units={units}
             onKeep={async (value) => {
               if (value === undefined) return undefined;
               const refused = await add([{ path: first.at, value }]);

@@ -2,14 +2,18 @@
 
 import { useEffect, useId, useState } from "preact/hooks";
 import { Switch } from "../departure/conditions.tsx";
+import { setUnkept, unkeptAt } from "../keep/unkept.ts";
 import type { Json } from "../store/journal.ts";
 import { t } from "../words/text.ts";
 import type { Units } from "../words/units.ts";
 import { converse, isQuantity, meant, shownIn, usual } from "./edit.ts";
 import { choiceOf, helpOf, labelOf, unitOf } from "./field-words.ts";
 import type { Field as Spec } from "./fields.ts";
+import { spelled } from "./quantity.ts";
 
 interface Props {
+  /** The document and the pointer of what is typed here. */
+  place: string;
   spec: Spec;
   value: Json | undefined;
   units: Units;
@@ -17,28 +21,38 @@ interface Props {
   onKeep: (value: Json | undefined) => Promise<string | undefined>;
 }
 
-export function Field({ spec, value, units, onKeep }: Props) {
+export function Field({ place, spec, value, units, onKeep }: Props) {
   const id = useId();
   const kept = shownIn(spec, value);
-  const [text, setText] = useState(kept);
-  const [why, setWhy] = useState("");
-  // What another tab or undo changed replaces what stands here, unless it could not be read.
+  const [text, setText] = useState(unkeptAt(place) ?? kept);
+  const [why, setWhy] = useState(() => whyUnkept(spec, unkeptAt(place), units));
+  // What another tab or undo changed replaces what stands here, unless it was typed and is not kept.
   useEffect(() => {
-    setText(kept);
-    setWhy("");
-  }, [kept]);
+    if (unkeptAt(place) === undefined) {
+      setText(kept);
+      setWhy("");
+    }
+  }, [place, kept]);
 
+  const type = (typed: string) => {
+    setText(typed);
+    setUnkept(place, typed.trim() === kept ? undefined : typed);
+  };
   const keep = async (typed: string) => {
-    if (typed.trim() === kept && why === "") {
+    if (typed.trim() === kept) {
+      setWhy("");
       return;
     }
     const what = meant(spec, typed, units);
     const refused = what.ok ? await onKeep(what.value) : what.why;
     setWhy(refused ?? "");
-    if (refused === undefined && what.ok) setText(shownIn(spec, what.value));
+    if (refused === undefined && what.ok) {
+      setUnkept(place, undefined);
+      setText(shownIn(spec, what.value));
+    }
   };
   const change = (typed: string) => {
-    setText(typed);
+    type(typed);
     void keep(typed);
   };
   const invalid = why !== "";
@@ -62,7 +76,7 @@ export function Field({ spec, value, units, onKeep }: Props) {
       {spec.kind === "long" && (
         <textarea
           id={id} rows={3} maxLength={600} value={text} aria-describedby={described} aria-invalid={invalid}
-          onInput={(event) => setText(event.currentTarget.value)} onBlur={(event) => void keep(event.currentTarget.value)}
+          onInput={(event) => type(event.currentTarget.value)} onBlur={(event) => void keep(event.currentTarget.value)}
         />
       )}
       {isTyped(spec) && (
@@ -70,7 +84,7 @@ export function Field({ spec, value, units, onKeep }: Props) {
           <input
             id={id} type="text" autocomplete="off" value={text} aria-describedby={described} aria-invalid={invalid}
             placeholder={isQuantity(spec) ? spelled(usual(spec, units)) : ""}
-            onInput={(event) => setText(event.currentTarget.value)}
+            onInput={(event) => type(event.currentTarget.value)}
             onBlur={(event) => void keep(event.currentTarget.value)}
             onKeyDown={(event) => event.key === "Enter" && void keep(event.currentTarget.value)}
           />
@@ -83,10 +97,12 @@ export function Field({ spec, value, units, onKeep }: Props) {
   );
 }
 
-function isTyped(spec: Spec): boolean {
-  return isQuantity(spec) || spec.kind === "text" || spec.kind === "number";
+/** Why a text from an earlier start is not kept; empty where there is none. */
+function whyUnkept(spec: Spec, text: string | undefined, units: Units): string {
+  const what = text === undefined ? undefined : meant(spec, text, units);
+  return what === undefined ? "" : what.ok ? t("field.not_left") : what.why;
 }
 
-function spelled(unit: string): string {
-  return unit === "km_h" ? "km/h" : unit;
+function isTyped(spec: Spec): boolean {
+  return isQuantity(spec) || spec.kind === "text" || spec.kind === "number";
 }

@@ -3,6 +3,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Engine } from "../engine/client.ts";
 import type { Finding } from "../engine/types.ts";
+import type { Section } from "./fields.ts";
 
 /** The rooms of the engine that look at a rig alone. */
 const CHECKS = ["coupling/check", "lamps/check", "brakes/check", "battery/check"];
@@ -27,7 +28,13 @@ export function useMissing(engine: Engine, rig: string): Finding[] | undefined {
   return found;
 }
 
-/** Those that a section can answer. */
-export function inSection(findings: Finding[], covers: string[]): Finding[] {
-  return findings.filter(({ fields }) => fields?.some((field) => covers.some((cover) => field === cover || field.startsWith(`${cover}/`))));
+/** Those that a section can answer: of the sections that cover a field, the one that names it most closely. */
+export function inSection(findings: Finding[], section: Section, all: Section[]): Finding[] {
+  const closest = (field: string) => all.reduce((best, one) => (reach(one, field) > reach(best, field) ? one : best));
+  return findings.filter(({ fields }) => fields?.some((field) => reach(section, field) > 0 && closest(field).id === section.id));
+}
+
+/** How much of a field's pointer a section's covers name. */
+function reach({ covers }: Section, field: string): number {
+  return Math.max(0, ...covers.filter((cover) => field === cover || field.startsWith(`${cover}/`)).map(({ length }) => length));
 }

@@ -2,7 +2,7 @@
 
 import { t } from "../words/text.ts";
 
-export type Dimension = "mass" | "length" | "distance" | "speed";
+export type Dimension = "mass" | "length" | "distance" | "speed" | "temperature";
 export type Quantity = { [unit: string]: number };
 export type Read = { ok: true; value: Quantity } | { ok: false; why: string };
 
@@ -21,6 +21,7 @@ const UNITS: Record<Dimension, Record<string, string[]>> = {
   },
   distance: { mi: ["mi", "mile", "miles"], km: ["km", "kilometre", "kilometres", "kilometer", "kilometers"] },
   speed: { mph: ["mph"], km_h: ["km/h", "kmh", "kph"] },
+  temperature: { f: ["°f", "f", "deg f", "fahrenheit"], c: ["°c", "c", "deg c", "celsius"] },
 };
 
 const FRACTIONS: Record<string, number> = { "½": 0.5, "¼": 0.25, "¾": 0.75, "⅛": 0.125, "⅜": 0.375, "⅝": 0.625, "⅞": 0.875 };
@@ -59,7 +60,12 @@ export function showQuantity(value: Quantity): string {
     const inches = three(Math.abs(number) - Math.abs(feet) * 12);
     return inches === 0 ? `${feet} ft` : `${feet} ft ${inches} in`;
   }
-  return `${number.toLocaleString("en-US", { maximumFractionDigits: 3 })} ${unit === "km_h" ? "km/h" : unit}`;
+  return `${number.toLocaleString("en-US", { maximumFractionDigits: 3 })} ${spelled(unit)}`;
+}
+
+/** A unit as people write it. */
+export function spelled(unit: string): string {
+  return { km_h: "km/h", f: "°F", c: "°C" }[unit] ?? unit;
 }
 
 const INCHES: Record<string, number> = { in: 1, ft: 12, cm: 1 / 2.54, mm: 1 / 25.4, m: 100 / 2.54 };

@@ -1,7 +1,7 @@
 /** One rig: permission first, then what pulls, what is pulled, and everything between. */
 
-import { useEffect, useRef, useState } from "preact/hooks";
-import { useHeading } from "../address.ts";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
+import { useAddress, useHeading } from "../address.ts";
 import type { Engine } from "../engine/client.ts";
 import type { Finding } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
@@ -25,6 +25,9 @@ export function RigPage({ engine, store, doc }: { engine: Engine; store: Store; 
   const rig = useDocument(store, doc);
   const { units } = useReader();
   const heading = useHeading(doc);
+  const [, id = "", named] = useAddress();
+  const read = rig !== undefined;
+  useLayoutEffect(() => reveal(named), [named, read]);
   const missing = useMissing(engine, JSON.stringify(rig ?? {}));
   // Undo waits for the field that was just left.
   const writing = useRef<Promise<unknown>>(Promise.resolve());
@@ -45,34 +48,65 @@ export function RigPage({ engine, store, doc }: { engine: Engine; store: Store; 
       return reason instanceof StoreFault ? reason.message : new StoreFault("engine").message;
     }
   };
-  const fieldsOf = (fields: FieldSpec[]) => <Fields fields={fields} rig={rig ?? {}} units={units} onWrite={write} />;
+  const fieldsOf = (fields: FieldSpec[]) => <Fields doc={doc} fields={fields} rig={rig ?? {}} units={units} onWrite={write} />;
   return (
     <div class="rig-page">
-      <p class="back-line"><a class="button" href="#rig"><Icon name="back" /> {t("rigs.all")}</a> <Undo store={store} doc={doc} rig={rig} writing={() => writing.current} /></p>
-      <h1 ref={heading} tabIndex={-1}>{String(rig?.name ?? t("rigs.new"))}</h1>
-      {rig === null && <p class="hint">{t("rig.hint")}</p>}
-      {fieldsOf([NAME])}
-      {SECTIONS.map((section) => (
-        <OneSection key={section.id} section={section} open={section.id === "permission"} missing={missing && inSection(missing, section.covers)}>
-          {section.id === "coupling" && <CouplingPicture rig={rig ?? {}} />}
-          {fieldsOf(section.fields)}
-          {section.entries?.map((entries) => <Entries key={entries.at} spec={entries} rig={rig ?? {}} units={units} onWrite={write} />)}
-          {section.after && fieldsOf(section.after)}
-        </OneSection>
-      ))}
+      <div class="rig-overview">
+        <p class="back-line"><a class="button" href="#rig"><Icon name="back" /> {t("rigs.all")}</a> <Undo store={store} doc={doc} rig={rig} writing={() => writing.current} /></p>
+        <h1 ref={heading} tabIndex={-1}>{String(rig?.name ?? t("rigs.new"))}</h1>
+        {rig === null && <p class="hint">{t("rig.hint")}</p>}
+        {fieldsOf([NAME])}
+        <Overview id={id} missing={missing} />
+      </div>
+      <div>
+        {SECTIONS.map((section) => (
+          <OneSection key={section.id} section={section} open={section.id === "permission"} missing={missing && inSection(missing, section, SECTIONS)}>
+            {section.id === "coupling" && <CouplingPicture rig={rig ?? {}} />}
+            {fieldsOf(section.fields)}
+            {section.entries?.map((entries) => <Entries key={entries.at} doc={doc} spec={entries} rig={rig ?? {}} units={units} onWrite={write} />)}
+            {section.after && fieldsOf(section.after)}
+          </OneSection>
+        ))}
+      </div>
     </div>
   );
 }
 
+/** The sections with how far each is, on a desk beside them. */
+function Overview({ id, missing }: { id: string; missing: Finding[] | undefined }) {
+  return (
+    <nav class="rig-nav" aria-label={t("rig.sections")}>
+      <ul>
+        {SECTIONS.map((section) => (
+          <li key={section.id}>
+            <a href={`#rig/${id}/${section.id}`} onClick={() => reveal(section.id)}>
+              <strong>{textOf(`section.${section.id}`)}</strong> <HowComplete missing={missing && inSection(missing, section, SECTIONS)} />
+            </a>
+          </li>
+        ))}
+      </ul>
+    </nav>
+  );
+}
+
+/** Opens a section and leads there; nothing where there is none of this name. */
+function reveal(section: string | undefined): void {
+  const details = document.getElementById(`section-${section}`);
+  if (details instanceof HTMLDetailsElement) {
+    details.open = true;
+    details.scrollIntoView({ block: "start" });
+    details.querySelector("summary")?.focus({ preventScroll: true });
+  }
+}
+
 function OneSection({ section, open, missing, children }: { section: Section; open: boolean; missing: Finding[] | undefined; children: preact.ComponentChildren }) {
   const intro = textOf(`section.${section.id}?`);
-  const decides = missing?.filter((finding) => finding.decides).length ?? 0;
   return (
     <details class="rig-section" id={`section-${section.id}`} open={open}>
       <summary>
         <Icon name="chevron" size={20} />
         <h2>{textOf(`section.${section.id}`)}</h2>
-        {missing && <span class="quiet">{howComplete(missing.length, decides)}</span>}
+        <HowComplete missing={missing} />
       </summary>
       <div class="rig-section-body">
         {intro && <p class="hint">{intro}</p>}
@@ -92,18 +126,23 @@ function OneSection({ section, open, missing, children }: { section: Section; op
   );
 }
 
-function howComplete(missing: number, decide: number): string {
-  return missing === 0 ? t("rig.complete") : decide > 0 ? t("rig.missing_decide", { n: missing, decide }) : t("rig.missing", { n: missing });
+function HowComplete({ missing }: { missing: Finding[] | undefined }) {
+  if (!missing) {
+    return null;
+  }
+  const decide = missing.filter(({ decides }) => decides).length;
+  const words = missing.length === 0 ? t("rig.complete") : decide > 0 ? t("rig.missing_decide", { n: missing.length, decide }) : t("rig.missing", { n: missing.length });
+  return <span class="quiet">{words}</span>;
 }
 
-function Fields({ fields, rig, units, onWrite }: { fields: FieldSpec[]; rig: JsonObject; units: Units; onWrite: (writes: Write[]) => Promise<string | undefined> }) {
+function Fields({ doc, fields, rig, units, onWrite }: { doc: string; fields: FieldSpec[]; rig: JsonObject; units: Units; onWrite: (writes: Write[]) => Promise<string | undefined> }) {
   return (
     <>
       {fields.map((field) => (
         <div key={field.at}>
           {groupOf(field) && <h3 class="rig-group">{groupOf(field)}</h3>}
           <Field
-            spec={field} value={valueAt(rig, field.at)} units={units}
+            place={doc + field.at} spec={field} value={valueAt(rig, field.at)} units={units}
             onKeep={(value) => onWrite([{ path: field.at, ...(value === undefined ? { removed: true as const } : { value }) }])}
           />
         </div>

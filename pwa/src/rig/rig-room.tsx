@@ -2,7 +2,7 @@
 
 import { useState } from "preact/hooks";
 import { useAddress, useHeading } from "../address.ts";
-import { AddRig } from "../departure/add-rig.tsx";
+import { AddRig, isPasted } from "../departure/add-rig.tsx";
 import { HIDDEN, useAllRigs, type Rig } from "../departure/rigs.ts";
 import type { Engine } from "../engine/client.ts";
 import { Icon } from "../marks/icon.tsx";
@@ -24,7 +24,7 @@ function RigList({ engine, store }: { engine: Engine; store: Store }) {
   const [hidden] = useSetting<string[]>(store, HIDDEN, []);
   const rigs = all?.filter(({ id }) => !hidden.includes(id));
   const heading = useHeading("list");
-  const [adding, setAdding] = useState(false);
+  const [adding, setAdding] = useState(isPasted);
   const [going, setGoing] = useState<Rig>();
   const [failed, setFailed] = useState("");
   const say = (reason: unknown) => setFailed(reason instanceof StoreFault ? reason.message : String(reason));
