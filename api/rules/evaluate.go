@@ -320,12 +320,22 @@ func (o *outcome) change(sameDuty bool) *finding.Text {
 	}
 	switch {
 	case o.row == nil:
-		return finding.ValuesOf(finding.Params{"subject": finding.Word(subjectMessages[o.subject])}).Advise(changeMessages[how])
+		return silentChanges()[o.subject] // what nothing governs was read and says nothing
 	case o.row.index == o.subject:
 		return o.row.changes[how]
 	}
 	return o.row.change(how, int(o.subject)) // a row that excuses from another subject
 }
+
+// silentChanges are the sentences of borders behind which the law says nothing,
+// made once.
+var silentChanges = sync.OnceValue(func() *perSubject[*finding.Text] {
+	var texts perSubject[*finding.Text]
+	for i, message := range subjectMessages {
+		texts[i] = finding.ValuesOf(finding.Params{"subject": finding.Word(message)}).Advise(changeMessages[changeSilent])
+	}
+	return &texts
+})
 
 // change is how one leg may differ from the one before.
 type change uint8

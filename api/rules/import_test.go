@@ -328,3 +328,15 @@ func BenchmarkImport10000(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkRows10000 lists one jurisdiction of a workspace with 10,000 rows of
+// its own.
+func BenchmarkRows10000(b *testing.B) {
+	have := importing1(FormatCSV, manyRows(b, 10_000)).Changes
+	b.ReportAllocs()
+	for b.Loop() {
+		if rows := ListRows(RowsInput{Jurisdiction: "US-VA", RuleChanges: have}).Rows; len(rows) < 150 {
+			b.Fatal(len(rows))
+		}
+	}
+}
