@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"slices"
+
 	"pintail/api/finding"
 	"pintail/api/lamps/wiring"
 	"pintail/api/rig"
@@ -110,6 +112,9 @@ const (
 func (Function) Values() []string {
 	return []string{"tail", "left", "right", "stop", "ground", "car_own"}
 }
+
+// order is a function's place in the connection list.
+func (f Function) order() int { return slices.Index(f.Values(), string(f)) }
 
 // Link is one wire, or the way through a part, from one point to another in the
 // direction in which the current is meant to run.

@@ -260,8 +260,8 @@ var ownWires = [...]struct{ part, wakes string }{
 func backFeed(a *assessment) *finding.Finding {
 	most, wakes := 0.0, ""
 	for _, w := range ownWires {
-		if amps := a.s.partBack(w.part); amps > most {
-			most, wakes = amps, w.wakes
+		if p, ok := a.s.net.Part(w.part); ok && a.s.back[p] > most {
+			most, wakes = a.s.back[p], w.wakes
 		}
 	}
 	if unit.Round9(most) < smallestCurrent {
@@ -302,11 +302,13 @@ func (a *assessment) openPaths() []string {
 func intoMotorhome(a *assessment) *finding.Finding {
 	most, feed := 0.0, ""
 	for i := range drops {
-		if amps := a.s.partBack("feed_" + drops[i].name); amps > most {
-			most, feed = amps, lanes[drops[i].lane].feed.Name()
+		if p, ok := a.s.net.Part("feed_" + drops[i].name); ok && a.s.pedal[p] > most {
+			most, feed = a.s.pedal[p], lanes[drops[i].lane].feed.Name()
 		}
 	}
-	if a.s.h.Added() || unit.Round9(most) < smallestCurrent {
+	// Added lamps and relays leave the car's battery no way to a feed; what little
+	// runs back there comes from the ground, which its own current lifts.
+	if a.s.h.Added() || a.s.h.Approach == rig.RelayBypass || unit.Round9(most) < smallestCurrent {
 		return nil
 	}
 	f := found("plan.into-motorhome", finding.Mind, "plan.into_motorhome", finding.Params{"amps": finding.Num(most, "A"), "feed": finding.Word("plan.feed." + feed)}, solved)

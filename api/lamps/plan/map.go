@@ -1,6 +1,9 @@
 package plan
 
 import (
+	"cmp"
+	"slices"
+
 	"pintail/api/finding"
 	"pintail/api/lamps/parts"
 	"pintail/api/lamps/wiring"
@@ -25,7 +28,9 @@ func newMapper(a *assessment) *mapper {
 	m.umbilical()
 	m.car()
 	m.own()
+	m.lampLinks()
 	m.grounds()
+	slices.SortStableFunc(m.links, func(a, b Link) int { return cmp.Compare(a.Function.order(), b.Function.order()) })
 	return m
 }
 
@@ -236,8 +241,14 @@ func (m *mapper) contactPoints() {
 			kind, name = RelayPoint, "plan.point.relay"
 		}
 		m.point(id, kind, CarRear, contactSide(c.node), name, finding.Params{"lamp": lampWord(c.lamp)}, c.node)
-		lamp := m.s.lamp(c.lamp)
-		if lamp >= 0 && m.s.lamps[lamp].Connected {
+	}
+}
+
+// lampLinks goes on from those points to the lamps.
+func (m *mapper) lampLinks() {
+	for _, c := range contacts {
+		id, lamp := m.contactOf(c.node), m.s.lamp(c.lamp)
+		if id != lampPoint(c.node) && lamp >= 0 && m.s.lamps[lamp].Connected {
 			m.link(Link{ID: "lamp_" + c.lamp, Function: m.functionOf(c.node), Zone: CarRear, From: id, To: lampPoint(c.node), New: m.h.Added()}, c.lamp)
 		}
 	}

@@ -38,8 +38,9 @@ type survey struct {
 	// most, and the step at hand.
 	amps      []float64
 	most, now []work
-	// back is the most current a part carries from its second end to its first.
-	back []float64
+	// back is the most current a part carries from its second end to its first,
+	// pedal the same in the steps with the brake unit on the pedal.
+	back, pedal []float64
 	// full is the heat of each part in the first of the fullest steps.
 	full []float64
 }
@@ -65,7 +66,8 @@ func solve(h wiring.Harness, steps []wiring.Step) (*survey, error) {
 	s := &survey{h: h, net: net, lamps: net.Lamps(), steps: steps}
 	s.gets = make([]get, 2*len(steps)*len(s.lamps))
 	n := net.Circuit().Parts()
-	s.amps, s.back, s.full, s.most, s.now = make([]float64, n), make([]float64, n), make([]float64, n), make([]work, n), make([]work, n)
+	s.amps, s.back, s.pedal, s.full = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
+	s.most, s.now = make([]work, n), make([]work, n)
 	for i, step := range steps {
 		if err := s.step(i, step); err != nil {
 			return nil, err
@@ -94,19 +96,23 @@ func (s *survey) step(i int, step wiring.Step) error {
 				*s.at(i, off, lamp) = g
 			}
 		}
-		s.load(halves)
+		s.load(halves, step.NeedsUnit())
 	}
 	s.close(step)
 	return nil
 }
 
 // load adds what every part carries in a half of a step.
-func (s *survey) load(halves int) {
+func (s *survey) load(halves int, pedal bool) {
+	back := s.back
+	if pedal {
+		back = s.pedal
+	}
 	for p := range s.now {
 		part, w := circuit.Part(p), &s.now[p]
 		through, watts := s.net.Current(part), s.net.Power(part)
 		amps := math.Abs(through)
-		s.back[p] = max(s.back[p], -through)
+		back[p] = max(back[p], -through)
 		w.watts += watts / float64(halves)
 		if amps > w.amps {
 			w.amps, w.volts = amps, math.Abs(watts)/amps
@@ -144,15 +150,6 @@ func (s *survey) partAmps(name string) float64 {
 		return 0
 	}
 	return s.amps[p]
-}
-
-// partBack is the most that a part carries backwards.
-func (s *survey) partBack(name string) float64 {
-	p, ok := s.net.Part(name)
-	if !ok {
-		return 0
-	}
-	return s.back[p]
 }
 
 // stepIndex is where a step is, -1 where it was not solved.
