@@ -311,8 +311,8 @@ func differs(b, h *outcome) bool {
 	return h.duty != b.duty || h.duty.asked() && (b.row.stricter(h.row) || h.row.stricter(b.row))
 }
 
-// change is the sentence of a difference. A row's own are the same in every
-// answer and made once, with the table.
+// change is the sentence of a difference. A built-in row's own are the same in
+// every answer and made once, with the table.
 func (o *outcome) change(sameDuty bool) *finding.Text {
 	how := changeOf(o.duty)
 	if sameDuty {
@@ -321,10 +321,11 @@ func (o *outcome) change(sameDuty bool) *finding.Text {
 	switch {
 	case o.row == nil:
 		return silentChanges()[o.subject] // what nothing governs was read and says nothing
-	case o.row.index == o.subject:
+	case o.row.index == o.subject && o.row.changes[how] != nil:
 		return o.row.changes[how]
 	}
-	return o.row.change(how, int(o.subject)) // a row that excuses from another subject
+	// A row that excuses from another subject, or one of the workspace's own.
+	return o.row.change(how, int(o.subject))
 }
 
 // silentChanges are the sentences of borders behind which the law says nothing,

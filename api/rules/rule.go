@@ -39,6 +39,9 @@ func newRule(row Row, p *place, yours bool) (*rule, error) {
 	}
 	r.quote(p.Name)
 	r.text.Yours = yours
+	if !yours { // there may be ten thousand of those, and they are made for one answer
+		r.sayChanges()
+	}
 	return r, nil
 }
 
@@ -71,6 +74,9 @@ func (r *rule) quote(name string) {
 		Covers: r.Covers, JoinedWith: r.JoinedWith, Doubt: r.Doubt, Note: r.Note, VerifiedOn: r.VerifiedOn,
 	}
 	r.basis = finding.Basis{Kind: r.SourceKind.basis(), Reference: name + ": " + citation(r), URL: r.URL, Year: r.TextYear, Known: string(r.Known)}
+}
+
+func (r *rule) sayChanges() {
 	for how := range r.changes {
 		if r.maySay(change(how)) {
 			r.changes[how] = r.change(change(how), int(r.index))
