@@ -19,7 +19,7 @@ func Check(in rig.Input) Report {
 	r := *in.Rig
 	fs := []finding.Finding{}
 	if rig.Is(r.BrakeUnit.Fitted, true) {
-		for _, judge := range []func(rig.Rig) *finding.Finding{power, label, fit, tap, electricBooster, monitor, setUp} {
+		for _, judge := range []func(rig.Rig) *finding.Finding{power, label, fit, tap, electricBooster, monitor, absAsleep, controller, blind, setUp} {
 			if f := judge(r); f != nil {
 				fs = append(fs, *f)
 			}

@@ -209,6 +209,14 @@ func tapped(r rig.Rig, places []MonitorPlace) *finding.Finding {
 	return nil
 }
 
+// blind is tapped where a tap is recorded.
+func blind(r rig.Rig) *finding.Finding {
+	if r.BrakeUnit.MonitorTap == "" {
+		return nil
+	}
+	return tapped(r, monitorPlaces(r))
+}
+
 // smallCar: the driver of a heavy motorhome hardly feels the car.
 func smallCar(r rig.Rig) *finding.Finding {
 	car, towing := r.Towed.Actual.Weight, r.Towing.Actual.Weight

@@ -173,6 +173,12 @@ func Stopping(in StoppingInput) StoppingReport {
 	return r
 }
 
+// StopFindings are the findings of Stopping alone.
+func StopFindings(in StoppingInput) []finding.Finding {
+	s := newScene(in)
+	return s.findings(StoppingReport{Axles: s.axles(), Limits: s.limits()})
+}
+
 // value is a figure that may be absent, zero where that means none.
 func value(v *float64) float64 {
 	if v == nil {

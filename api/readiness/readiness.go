@@ -42,15 +42,19 @@ type Law struct {
 func Evaluate(in Input) Report {
 	r := *in.Rig
 	asked := rig.Input{Rig: in.Rig}
-	law := rules.Evaluate(rules.EvaluateInput{Route: in.Trip.Route, On: in.Trip.On, Night: in.Trip.Night, Facts: facts(r, *in.Trip), RuleChanges: in.RuleChanges})
+	asks := rules.EvaluateInput{Route: in.Trip.Route, On: in.Trip.On, Night: in.Trip.Night, Facts: facts(r, *in.Trip), RuleChanges: in.RuleChanges}
+	law := rules.Evaluate(asks)
 
 	all := slices.Concat(
 		coupling.Check(asked).Findings,
 		brakes.Check(asked).Findings,
+		stopping(in, asks, law),
+		descent(in),
 		breakaway.Check(asked).Findings,
 		holding(r.Breakaway, *in.Trip),
 		lamps.Check(asked).Findings,
 		battery.Check(asked).Findings,
+		day(in),
 		law.Findings,
 		trip(r, *in.Trip),
 	)
