@@ -76,10 +76,6 @@ func Light(volts, design float64) float64 {
 // California, not a federal one.
 const YardStick = 0.85
 
-// ColdRatio is a filament's resistance cold over hot. Source: text books and a
-// teaching site give 1/8 to 1/15; 1/12 is used.
-const ColdRatio = 1.0 / 12
-
 // MSCP is the mean spherical candlepower: lumens over 4 pi.
 func (e Element) MSCP() float64 { return e.Lumens / (4 * math.Pi) }
 

@@ -103,7 +103,7 @@ func current(t *testing.T, e parts.Element, volts float64) float64 {
 	t.Helper()
 	c := circuit.New()
 	c.Source("supply", c.Node("bat"), circuit.Ground, volts)
-	lamp := c.Filament("lamp", c.Node("bat"), circuit.Ground, circuit.FilamentModel{Volts: e.Volts, Amps: e.Amps, ColdRatio: parts.ColdRatio})
+	lamp := c.Filament("lamp", c.Node("bat"), circuit.Ground, circuit.FilamentModel{Volts: e.Volts, Amps: e.Amps, ColdRatio: circuit.ColdRatio})
 	s := circuit.NewSolver(c)
 	if err := s.Solve(c); err != nil {
 		t.Fatal(err)

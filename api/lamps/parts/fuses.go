@@ -18,12 +18,6 @@ func BladeFuse(atLeast float64) (float64, bool) {
 	return 0, false
 }
 
-// IsBladeFuse reports whether blade fuses of that rating are made.
-func IsBladeFuse(rating float64) bool {
-	made, ok := BladeFuse(rating)
-	return ok && made == rating
-}
-
 // Opens is how long a blade fuse takes to open at a current of that many times
 // its rating, in seconds, least and most, by the gate at or below it. Below the
 // first gate it may hold for hours, and ok is false.

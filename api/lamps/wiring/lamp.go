@@ -1,9 +1,8 @@
 package wiring
 
 import (
-	"math"
-
 	"pintail/api/circuit"
+	"pintail/api/lamps/parts"
 	"pintail/api/unit"
 )
 
@@ -66,10 +65,6 @@ type Lamp struct {
 	Connected bool
 }
 
-// lightExponent: light follows the voltage to this power. Source: Standard
-// Handbook for Electrical Engineers, 11th ed., p. 22-8.
-const lightExponent = 3.4
-
 // light is the light of a lamp, 1 at its design point. A filament does not mind
 // which way the current runs; an LED shines in proportion to its forward
 // current.
@@ -77,7 +72,7 @@ func (l *Lamp) light(volts, amps float64) float64 {
 	if l.LED {
 		return max(0, amps/l.Amps)
 	}
-	return math.Pow(math.Abs(volts)/l.Volts, lightExponent)
+	return parts.Light(volts, l.Volts)
 }
 
 // Glow is how a light looks to a person beside a sound one.

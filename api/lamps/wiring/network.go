@@ -153,7 +153,7 @@ func (n *Network) resistor(name, a, b string, ohms float64, condition circuit.Co
 }
 
 func (n *Network) filament(name, a, b string, volts, amps float64, condition circuit.Condition) circuit.Part {
-	m := circuit.FilamentModel{Volts: volts, Amps: amps, ColdRatio: parts.ColdRatio}
+	m := circuit.FilamentModel{Volts: volts, Amps: amps, ColdRatio: circuit.ColdRatio}
 	return n.keep(name, n.circuit.Filament(name, n.node(a), n.node(b), m), 0, condition)
 }
 
