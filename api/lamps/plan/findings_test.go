@@ -94,6 +94,10 @@ func TestFindings(t *testing.T) {
 		{"plan.bulb-memory", finding.FindOut, []func(*rig.Rig){func(r *rig.Rig) { r.Harness.Bulbs.Plate.ID = "R5W" }}, []func(*rig.Rig){func(r *rig.Rig) { r.Harness.Bulbs.Plate = rig.Bulb{ID: "R5W", A: ptr(0.37)} }}},
 		{"plan.choices", finding.FindOut, []func(*rig.Rig){approach("")}, nil},
 		{"plan.typical", finding.FindOut, []func(*rig.Rig){func(r *rig.Rig) { r.Harness.CarWire.Length = nil }}, []func(*rig.Rig){func(r *rig.Rig) { r.Harness.Bulbs = measured(); r.Towed.Circuits.StopOhm = ptr(0.15) }}},
+		{"plan.typical", finding.FindOut, []func(*rig.Rig){func(r *rig.Rig) {
+			r.Harness.Bulbs, r.Harness.InsulationC = measured(), nil
+			r.Towed.Circuits.StopOhm = ptr(0.15)
+		}}, []func(*rig.Rig){func(r *rig.Rig) { r.Harness.Bulbs = measured(); r.Towed.Circuits.StopOhm = ptr(0.15) }}},
 	} {
 		t.Run(tt.id+" "+string(tt.verdict), func(t *testing.T) {
 			f := find(mustPlan(t, tt.raises...), tt.id)

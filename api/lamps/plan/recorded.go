@@ -39,6 +39,9 @@ func figuresTypical(a *assessment) *finding.Finding {
 			typical = append(typical, v.Field)
 		}
 	}
+	if a.r.Harness.InsulationC == nil {
+		typical = append(typical, "/harness/insulation_c")
+	}
 	if typical == nil {
 		return nil
 	}
