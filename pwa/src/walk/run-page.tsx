@@ -80,7 +80,9 @@ function Running({ id, engine, store, rig, heading, ...working }: RunningProps) 
   const done = report.progress.reduce((sum, { done: n }) => sum + n, 0);
   const [absence, setAbsence] = useAbsence(store, id);
   useReturns(id, absence !== undefined, (seen, now) => {
-    if (absence === null && wasAway(walk, seen, now)) setAbsence({ walk: id, left_at: seen, back_at: now, said: false });
+    const running = absence && absence.back_at === undefined;
+    // One that is not answered yet grows: what was between is not known either.
+    if (!running && wasAway(walk, seen, now)) setAbsence({ walk: id, left_at: seen, said: false, ...absence, back_at: now });
   });
   const heard = useOthersHeard(store, absence?.back_at);
   const asked = absence && mustAsk(walk, device, absence) ? absence : undefined;
