@@ -63,7 +63,9 @@ func checkChanges(c rig.Checker, changes []Change, most int) {
 	for i := range changes {
 		changes[i].check(c.In(strconv.Itoa(i)))
 	}
-	checkJoins(c, changes)
+	if c.Err() == nil { // only rows that are possible can be laid over others
+		checkJoins(c, changes)
+	}
 }
 
 func (ch *Change) check(c rig.Checker) {
@@ -94,7 +96,7 @@ func checkJoins(c rig.Checker, changes []Change) {
 	var t *table
 	for i := range changes {
 		y := changes[i].Yours
-		if y == nil || y.JoinedWith == "" || changes[i].Withdrawn || !builtIn().knows(y.Jurisdiction) {
+		if y == nil || y.JoinedWith == "" || changes[i].Withdrawn {
 			continue
 		}
 		if t == nil {
@@ -112,8 +114,8 @@ type laid struct {
 	changes map[string]*Change
 }
 
-// with returns the table with the changes laid over it. Rows that are not valid
-// count as not there: CheckChanges refused them.
+// with returns the table with the changes laid over it. They must have passed
+// CheckChanges.
 func (t *table) with(changes []Change) *table {
 	if len(changes) == 0 {
 		return t

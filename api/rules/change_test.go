@@ -157,6 +157,36 @@ func TestChangesRefused(t *testing.T) {
 	}
 }
 
+// Rows that are not possible are refused before anything is laid over anything,
+// whatever stands beside them.
+func TestHostileChanges(t *testing.T) {
+	joined := builtIn().byID["US-SC.brakes_share.1"].Row
+	deep := Condition{Night: true}
+	for range 5_000 {
+		deep = Condition{All: []Condition{deep, {Night: true}}}
+	}
+	for name, spoil := range map[string]func(*Row){
+		"subject":     func(r *Row) { r.Subject = "horns" },
+		"exempts":     func(r *Row) { r.ExemptsFrom = "horns" },
+		"unit":        func(r *Row) { r.Value, r.Unit = at(1.0), "stone" },
+		"deep":        func(r *Row) { r.When = &deep },
+		"place":       func(r *Row) { r.Jurisdiction = "US-XX" },
+		"empty":       func(r *Row) { *r = Row{} },
+		"until first": func(r *Row) { r.From, r.Until = "2026-01-02", "2026-01-01" },
+		"joined":      func(r *Row) { r.JoinedWith = "US-VA.brakes.none" },
+	} {
+		row := builtIn().byID["US-SC.brakes.1"].Row
+		spoil(&row)
+		in := EvaluateInput{Route: []string{"US-SC"}, RuleChanges: []Change{
+			{Row: "US-SC.brakes.1", Yours: &row, By: "a", At: 1, Reason: "r"},
+			{Row: joined.ID, Yours: &joined, By: "a", At: 1, Reason: "r"},
+		}}
+		if err := in.Validate(); err == nil {
+			t.Errorf("%s: accepted", name)
+		}
+	}
+}
+
 // Withdrawing a row takes the rows that are joined with it out of the
 // evaluation, never out of the list.
 func TestWithdrawnJoin(t *testing.T) {
