@@ -21,14 +21,8 @@ var setUpIDs = [...]string{"static", "assist", "pull", "slow", "stop", "engine_b
 // SetUp lists the set-up tests for the unit on the rig; for a unit whose type is
 // not recorded, all of them.
 func SetUp(r rig.Rig) []SetUpStep {
-	a := actuation{Pedal: pressesPedal(r.BrakeUnit) || r.BrakeUnit.Actuation == ""}
-	for _, t := range actuations().Actuations {
-		if t.ID == r.BrakeUnit.Actuation {
-			a = t
-		}
-	}
 	steps := []SetUpStep{}
-	for _, id := range testIDs(r, a) {
+	for _, id := range testIDs(r, unitOf(r)) {
 		s := SetUpStep{ID: id, Do: finding.Say("brakes.set_up."+id+".do", nil), Pass: finding.Say("brakes.set_up."+id+".pass", nil)}
 		if id == "static" && rig.Is(r.Harness.StopSwitchInterrupted, true) {
 			s.Pass = finding.Say("brakes.set_up.static.pass_interrupted", nil)
@@ -36,6 +30,21 @@ func SetUp(r rig.Rig) []SetUpStep {
 		steps = append(steps, s)
 	}
 	return steps
+}
+
+// SetUpApplies reports whether a set-up test is one for the unit on the rig.
+func SetUpApplies(r rig.Rig, id string) bool {
+	return slices.Contains(setUpIDs[:], id) && applies(id, r, unitOf(r))
+}
+
+// unitOf is the type of the unit on the rig, as far as it is known.
+func unitOf(r rig.Rig) actuation {
+	for _, t := range actuations().Actuations {
+		if t.ID == r.BrakeUnit.Actuation {
+			return t
+		}
+	}
+	return actuation{Pedal: pressesPedal(r.BrakeUnit) || r.BrakeUnit.Actuation == ""}
 }
 
 // testIDs are the tests that apply to a type on a rig.
@@ -64,12 +73,12 @@ func applies(id string, r rig.Rig, a actuation) bool {
 // failed names a set-up test that was done and not passed, and those that apply
 // and were not done.
 func setUpState(r rig.Rig) (failed string, open int) {
-	for _, s := range SetUp(r) {
-		switch done := r.BrakeUnit.SetUp[s.ID].Passed; {
+	for _, id := range testIDs(r, unitOf(r)) {
+		switch done := r.BrakeUnit.SetUp[id].Passed; {
 		case done == nil:
 			open++
 		case !*done && failed == "":
-			failed = s.ID
+			failed = id
 		}
 	}
 	return failed, open

@@ -1,6 +1,11 @@
 package walkround
 
-import "pintail/api/rig"
+import (
+	"strings"
+
+	"pintail/api/brakes"
+	"pintail/api/rig"
+)
 
 // condition is a fact about a rig that brings a step into a list. A thing that
 // nobody recorded may be there, so its step stays: a step too many is read and
@@ -20,15 +25,22 @@ const (
 	hasBreakaway    condition = "breakaway"
 	removableLamps  condition = "removable_lamps"
 	stopInterrupted condition = "interrupted"
+	stopSwitchKept  condition = "not_interrupted"
 	wantsEngineRun  condition = "engine_run"
 	// The manual's own steps take the place of ours.
 	ourAutoFunctions condition = "auto_functions_ours"
 	ourParkingBrake  condition = "parking_brake_ours"
 )
 
+// setUpPrefix begins the condition that a set-up test of brakes/choice applies.
+const setUpPrefix = "set_up_"
+
 func (c condition) holds(r rig.Rig, l List) bool {
 	b := r.BrakeUnit
 	fitted := !rig.Is(b.Fitted, false)
+	if id, ok := strings.CutPrefix(string(c), setUpPrefix); ok {
+		return brakes.SetUpApplies(r, id)
+	}
 	switch c {
 	case hasBrakeUnit:
 		return fitted
@@ -53,6 +65,8 @@ func (c condition) holds(r rig.Rig, l List) bool {
 		return r.Harness.Approach == rig.RemovableLamps
 	case stopInterrupted:
 		return rig.Is(r.Harness.StopSwitchInterrupted, true)
+	case stopSwitchKept:
+		return !stopInterrupted.holds(r, l)
 	case wantsEngineRun:
 		return engineRunWanted(r)
 	case ourAutoFunctions:
@@ -83,6 +97,8 @@ func phase(l List) rig.StepPhase {
 		return rig.EngineRun
 	case Unhook:
 		return rig.Unhook
+	case SetUp:
+		return "" // none of the manual's
 	}
 	return rig.HookUp
 }

@@ -53,6 +53,10 @@ func findings(r *rig.Rig, l List) notes {
 			n.add("no_engine_run_steps", finding.FindOut, nil).Fields = manualFields()
 		}
 	}
+	if l == SetUp {
+		n.setUp(r)
+		return n
+	}
 	if fields := uncounted(r.Coupling); fields != nil {
 		n.aside("not_counted", finding.FindOut, nil).Fields = fields
 	}
@@ -85,6 +89,16 @@ func (n *notes) hookUp(r *rig.Rig) {
 	}
 	if powerOff >= 0 && brakeOff < 0 {
 		n.aside("power_and_parking_brake", finding.Mind, nil).Fields = manualFields()
+	}
+}
+
+// setUp: without a unit there is nothing to test.
+func (n *notes) setUp(r *rig.Rig) {
+	switch fitted := r.BrakeUnit.Fitted; {
+	case fitted == nil:
+		n.add("no_unit_known", finding.FindOut, nil).Fields = []string{"/brake_unit/fitted"}
+	case *fitted && r.BrakeUnit.Actuation == "":
+		n.aside("unit_type_unknown", finding.FindOut, nil).Fields = []string{"/brake_unit/actuation"}
 	}
 }
 

@@ -17,10 +17,11 @@ const (
 	HookUp    List = "hook_up"
 	StopCheck List = "stop_check"
 	Unhook    List = "unhook"
+	SetUp     List = "set_up" // the brake unit's tests after it was fitted or changed
 )
 
 // Values lists the lists.
-func (List) Values() []string { return []string{"hook_up", "stop_check", "unhook"} }
+func (List) Values() []string { return []string{"hook_up", "stop_check", "unhook", "set_up"} }
 
 // Input is the input of walkround/list.
 type Input struct {

@@ -456,3 +456,42 @@ func TestManualReleasesTheParkingBrake(t *testing.T) {
 		t.Errorf("order is %v", o)
 	}
 }
+
+// The set-up list is brakes/choice's tests for the unit on the rig, safest first:
+// nothing rolls before the static and the breakaway test.
+func TestSetUpList(t *testing.T) {
+	yes, no := true, false
+	for name, c := range map[string]struct {
+		unit rig.BrakeUnit
+		cut  *bool
+		want []string
+		lack []string
+	}{
+		"Portable": {rig.BrakeUnit{Fitted: &yes, Actuation: rig.PortableInertia}, &no, []string{"static", "assist", "pull", "slow", "stop"}, []string{"static_interrupted"}},
+		"Cut":      {rig.BrakeUnit{Fitted: &yes, Actuation: rig.PortableInertia}, &yes, []string{"static_interrupted"}, []string{"static"}},
+		"Surge":    {rig.BrakeUnit{Fitted: &yes, Actuation: rig.SurgeOnCoupling}, &no, []string{"assist", "stop"}, []string{"static", "pull", "slow"}},
+		"None":     {rig.BrakeUnit{Fitted: &no}, &no, []string{"motorhome_held"}, []string{"stop", "static", "breakaway"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := &rig.Rig{BrakeUnit: c.unit, Harness: rig.Harness{StopSwitchInterrupted: c.cut}, Towed: rig.Towed{Booster: rig.VacuumBooster}}
+			report := Make(Input{Rig: r, List: SetUp})
+			var ids []string
+			for _, s := range report.Steps {
+				ids = append(ids, s.ID)
+			}
+			for _, id := range c.want {
+				if !slices.Contains(ids, id) {
+					t.Errorf("no %s in %v", id, ids)
+				}
+			}
+			for _, id := range c.lack {
+				if slices.Contains(ids, id) {
+					t.Errorf("%s in %v", id, ids)
+				}
+			}
+			if roll, still := slices.Index(ids, "pull"), slices.Index(ids, "breakaway"); roll >= 0 && roll < still {
+				t.Errorf("rolls before the breakaway test: %v", ids)
+			}
+		})
+	}
+}
