@@ -281,9 +281,9 @@ func firmness(d duty) int {
 // changes says what is different in one leg from the leg before. What is not
 // read from here on stands in one sentence.
 func changes(before, here *leg) []finding.Text {
-	var unread []string
+	var words [len(subjects)]string
 	var room [len(subjects)]*finding.Text
-	texts := room[:0]
+	unread, texts := words[:0], room[:0]
 	for i, s := range subjects {
 		b, h := before.outcome(i), here.outcome(i)
 		if !h.shown() || !differs(b, h) {
@@ -295,11 +295,15 @@ func changes(before, here *leg) []finding.Text {
 		}
 		texts = append(texts, h.change(h.duty == b.duty))
 	}
-	all := make([]finding.Text, 0, len(texts)+1)
+	n := len(texts)
+	if len(unread) > 0 {
+		n++
+	}
+	all := make([]finding.Text, 0, n)
 	for _, t := range texts {
 		all = append(all, *t)
 	}
-	if unread != nil {
+	if len(unread) > 0 {
 		all = append(all, finding.Say("law.change.not_read", finding.Params{"subjects": listed(unread)}))
 	}
 	return all

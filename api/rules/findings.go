@@ -304,7 +304,16 @@ func citation(r *rule) string {
 	return finding.Sentence("law.word.no_citation")
 }
 
-func subjectWords(s Subject) string { return finding.Sentence(s.message()) }
+func subjectWords(s Subject) string { return subjectNames()[s.index()] }
+
+// subjectNames are the subjects in words, made once.
+var subjectNames = sync.OnceValue(func() *perSubject[string] {
+	var names perSubject[string]
+	for i, message := range subjectMessages {
+		names[i] = finding.Sentence(message)
+	}
+	return &names
+})
 
 func listed(names []string) finding.Param {
 	if len(names) == 1 {

@@ -96,7 +96,9 @@ func decidesUnread(o *outcome, met fit, f *Facts) bool {
 // unreadFinding is the one finding for all of it, nil where everything was read.
 func unreadFinding(legs []leg, list []Unread) *finding.Finding {
 	f := finding.Finding{ID: "law.unread", Area: finding.Law, Verdict: finding.Mind, Remedy: finding.Advise("law.unread.remedy", nil)}
-	var places, openPlaces, open []string
+	var rooms [2][64]string // one name for each jurisdiction there is
+	var words [len(subjects)]string
+	places, openPlaces, open := rooms[0][:0], rooms[1][:0], words[:0]
 	count := 0
 	for _, u := range list {
 		if u.Requirement != NotRead {
