@@ -32,7 +32,7 @@ func TestBrowser(t *testing.T) {
 		"walkRound", "walkKeyboard", "walkAccess", "walkNarrow", "trouble",
 		"rulesRead", "rulesAccess", "rulesPrint", "rulesKeyboard",
 		"rigFromNothing", "carry", "twoTabs", "rigAccess",
-		"removal", "twoPhones",
+		"removal", "twoPhones", "noRoom", "evicted", "wakeLock",
 		"keyed", "units", "forced", "rigDesk",
 	} {
 		t.Run(scenario, func(t *testing.T) {

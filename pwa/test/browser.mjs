@@ -18,6 +18,7 @@ import { rigScenarios } from "./browser-rig.mjs";
 import { serverScenarios } from "./browser-server.mjs";
 import { rulesScenarios } from "./browser-rules.mjs";
 import { sharedScenarios } from "./browser-shared.mjs";
+import { storageScenarios } from "./browser-storage.mjs";
 import { walkScenarios } from "./browser-walk.mjs";
 
 const [program, scenario, screenshots] = process.argv.slice(2);
@@ -25,6 +26,7 @@ const PHONE = { viewport: { width: 360, height: 740 } };
 const scenarios = {
   offline, listenerGone, badRig, keyboard, access, narrow, refusedStorage, noEngine, update,
   ...walkScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
+  ...storageScenarios({ serve, open, screenshots }),
   ...sharedScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...rulesScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...rigScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
