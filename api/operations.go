@@ -20,6 +20,7 @@ import (
 	"pintail/api/finding"
 	"pintail/api/lamps"
 	"pintail/api/lamps/plan"
+	"pintail/api/lamps/trace"
 	"pintail/api/readiness"
 	"pintail/api/rules"
 	"pintail/api/strictjson"
@@ -57,6 +58,7 @@ func Operations() []Operation {
 		define("lamps/check", lamps.Check),
 		define("lamps/plan", plan.Make),
 		define("lamps/netlist", lamps.Netlist),
+		define("lamps/trace", trace.Make),
 		define("brakes/check", brakes.Check),
 		define("brakes/choice", brakes.Choose),
 		define("brakes/stopping", brakes.Stopping),

@@ -15,7 +15,9 @@ import (
 	"pintail/api"
 	"pintail/api/finding"
 	"pintail/api/lamps"
+	"pintail/api/lamps/pictures"
 	"pintail/api/lamps/plan"
+	"pintail/api/lamps/trace"
 	"pintail/api/lamps/wiring"
 	"pintail/api/rules"
 	"pintail/api/unit"
@@ -47,6 +49,24 @@ var schemaNames = map[reflect.Type]string{
 	reflect.TypeFor[plan.Stage]():          "WorkStage",
 	reflect.TypeFor[plan.Fix]():            "PlanFix",
 	reflect.TypeFor[plan.Standing]():       "PlanStanding",
+	reflect.TypeFor[trace.Tools]():         "TraceTools",
+	reflect.TypeFor[trace.Picture]():       "LampPicture",
+	reflect.TypeFor[trace.Comparison]():    "LampComparison",
+	reflect.TypeFor[trace.Brighter]():      "BrighterLamp",
+	reflect.TypeFor[trace.Trust]():         "LookTrust",
+	reflect.TypeFor[trace.Reading]():       "TraceReading",
+	reflect.TypeFor[trace.Outcome]():       "TraceOutcome",
+	reflect.TypeFor[trace.Limit]():         "SafetyLimit",
+	reflect.TypeFor[trace.Group]():         "TraceGroup",
+	reflect.TypeFor[trace.Cause]():         "TraceCause",
+	reflect.TypeFor[trace.Kind]():          "TraceEvidenceKind",
+	reflect.TypeFor[trace.Why]():           "TraceWhy",
+	reflect.TypeFor[trace.Contradiction](): "TraceContradiction",
+	reflect.TypeFor[trace.Next]():          "TraceNext",
+	reflect.TypeFor[trace.Expected]():      "TraceExpected",
+	reflect.TypeFor[pictures.Pattern]():    "LightPattern",
+	reflect.TypeFor[pictures.Phase]():      "LightPhase",
+	reflect.TypeFor[wiring.Place]():        "FaultPlace",
 	reflect.TypeFor[wiring.Step]():         "LightStep",
 	reflect.TypeFor[wiring.Half]():         "FlashHalf",
 	reflect.TypeFor[wiring.Job]():          "LampJob",

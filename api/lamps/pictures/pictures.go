@@ -9,6 +9,7 @@ package pictures
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"pintail/api/circuit"
 	"pintail/api/lamps/wiring"
@@ -25,6 +26,16 @@ type Cause struct {
 
 // Sound reports whether nothing is wrong.
 func (c *Cause) Sound() bool { return len(c.Faults) == 0 }
+
+// Site names what is wrong without its size, empty for a sound harness: causes of
+// one site are mended alike.
+func (c *Cause) Site() string {
+	sites := make([]string, len(c.Faults))
+	for i, f := range c.Faults {
+		sites[i] = f.Site()
+	}
+	return strings.Join(sites, "+")
+}
 
 // IDs names the faults, none for a sound harness.
 func (c *Cause) IDs() []string {
@@ -59,7 +70,7 @@ type Pictures struct {
 // Of solves the network's steps with up to so many pairs of faults. The error is
 // one of package circuit.
 func Of(n *wiring.Network, pairs int) (*Pictures, error) {
-	p := &Pictures{Network: n, Causes: causes(n.Faults(), pairs), Steps: steps(&n.Harness), Points: points(n), lamps: len(n.Lamps())}
+	p := &Pictures{Network: n, Causes: causes(n.Faults(), pairs), Steps: StepsOf(&n.Harness), Points: PointsOf(n), lamps: len(n.Lamps())}
 	for _, c := range p.Causes {
 		if len(c.Faults) < 2 {
 			p.Singles++
@@ -84,8 +95,11 @@ func (p *Pictures) Lamp(id string) int {
 }
 
 // Point returns where a point is in Points, -1 if there is none.
-func (p *Pictures) Point(id string) int {
-	return slices.IndexFunc(p.Points, func(x Point) bool { return x.ID == id })
+func (p *Pictures) Point(id string) int { return Find(p.Points, id) }
+
+// Find returns where a point is among points, -1 if it is not.
+func Find(points []Point, id string) int {
+	return slices.IndexFunc(points, func(x Point) bool { return x.ID == id })
 }
 
 // Tried returns which of hazard and brake the harness lets win: both where that
@@ -101,6 +115,11 @@ func (p *Pictures) Light(cause, step, won int, half wiring.Half, lamp int) float
 // Brightest is the greater of a lamp's lights in the two halves of a step.
 func (p *Pictures) Brightest(cause, step, won, lamp int) float64 {
 	return max(p.Light(cause, step, won, wiring.Lit, lamp), p.Light(cause, step, won, wiring.Dark, lamp))
+}
+
+// Look is how a lamp looks in a step, at the model's supply.
+func (p *Pictures) Look(cause, step, won, lamp int) Look {
+	return LookOf(p.Light(cause, step, won, wiring.Lit, lamp), p.Light(cause, step, won, wiring.Dark, lamp))
 }
 
 // Hidden reports whether the light of a lamp cannot be seen in a step of a sound
@@ -173,8 +192,9 @@ func tried(h *wiring.Harness) []rig.HazardAndBrake {
 	return []rig.HazardAndBrake{rig.HazardFlashes, rig.BrakeSteady}
 }
 
-// steps leaves out what needs a brake unit that is not there.
-func steps(h *wiring.Harness) []wiring.Step {
+// StepsOf lists the steps that a harness can be put through: those that need a
+// brake unit on the pedal only where there is one.
+func StepsOf(h *wiring.Harness) []wiring.Step {
 	return slices.DeleteFunc(wiring.Steps(), func(s wiring.Step) bool { return s.NeedsUnit() && !h.UnitPresses })
 }
 

@@ -7,9 +7,9 @@ import (
 	"pintail/api/lamps/wiring"
 )
 
-// points lists where a meter can be held on a harness: along each feed from the
+// PointsOf lists where a meter can be held on a harness: along each feed from the
 // motorhome to the lamps, and along the way back.
-func points(n *wiring.Network) []Point {
+func PointsOf(n *wiring.Network) []Point {
 	l := lister{n: n}
 	l.volts("supply", wiring.InMotorhome, "bat", "0")
 	for _, feed := range []wiring.Feed{wiring.Tail, wiring.Left, wiring.Right, wiring.Stop} {

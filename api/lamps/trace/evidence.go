@@ -1,33 +1,13 @@
+// Package trace works back from what a person sees and measures at the lamps to
+// what is wrong: it weighs every modelled cause by the likelihood of the
+// evidence, groups those that give it alike, and says what to look at or measure
+// next.
 package trace
 
 import (
+	"pintail/api/lamps/pictures"
 	"pintail/api/lamps/wiring"
 )
-
-// Pattern is how the light of a lamp goes with time.
-type Pattern string
-
-// The patterns.
-const (
-	Steady   Pattern = "steady"
-	Flashing Pattern = "flashing" // dark in between
-	Pulsing  Pattern = "pulsing"  // brighter and dimmer, never dark
-)
-
-// Values lists the patterns.
-func (Pattern) Values() []string { return []string{"steady", "flashing", "pulsing"} }
-
-// Phase is how a flashing lamp goes with the motorhome's turn signal.
-type Phase string
-
-// The phases.
-const (
-	InStep  Phase = "in_step"
-	Opposed Phase = "opposed" // bright while the motorhome's is dark
-)
-
-// Values lists the phases.
-func (Phase) Values() []string { return []string{"in_step", "opposed"} }
 
 // Trust is how sure a person is of what was seen.
 type Trust string
@@ -49,12 +29,10 @@ type Picture struct {
 	// Lamp is the id of a lamp of this harness, for example stop_left.
 	Lamp string `json:"lamp"`
 	// Glow is the brightest the lamp gets in the step.
-	Glow    wiring.Glow `json:"glow,omitzero"`
-	Pattern Pattern     `json:"pattern,omitzero"`
-	Phase   Phase       `json:"phase,omitzero"`
-	Trust   Trust       `json:"trust,omitzero"`
-	// Wiggled is where a wire or plug was moved when the lamp came and went.
-	Wiggled wiring.Place `json:"wiggled,omitzero"`
+	Glow    wiring.Glow      `json:"glow,omitzero"`
+	Pattern pictures.Pattern `json:"pattern,omitzero"`
+	Phase   pictures.Phase   `json:"phase,omitzero"`
+	Trust   Trust            `json:"trust,omitzero"`
 }
 
 // Brighter is which of two lamps is the brighter one.
@@ -90,9 +68,21 @@ type Reading struct {
 	Lit *bool    `json:"lit,omitzero"`
 }
 
+// Intermittent is what comes and goes when something is moved. The pictures are
+// those of the bad moment.
+type Intermittent struct {
+	// Place is where something was moved.
+	Place wiring.Place `json:"place"`
+	// Step and Lamp are what then came and went, where it was a lamp.
+	Step wiring.Step `json:"step,omitzero"`
+	Lamp string      `json:"lamp,omitzero"`
+}
+
 // Evidence is all that is known of how the lamps behave.
 type Evidence struct {
 	Pictures    []Picture    `json:"pictures,omitzero"`
 	Comparisons []Comparison `json:"comparisons,omitzero"`
 	Readings    []Reading    `json:"readings,omitzero"`
+	// Intermittents raise the causes that can be loose in a place.
+	Intermittents []Intermittent `json:"intermittents,omitzero"`
 }

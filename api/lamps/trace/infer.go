@@ -1,7 +1,6 @@
 package trace
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -12,7 +11,9 @@ import (
 // item is one piece of evidence bound to the pictures: the chance of it under
 // each cause in each world.
 type item struct {
-	step int
+	kind  Kind
+	index int // among the entries of its kind
+	step  int
 	// lamp is whose picture it is, -1 where it is none.
 	lamp   int
 	chance func(cause int, w *world, e eye) float64
@@ -36,6 +37,8 @@ type belief struct {
 	// it, as a share.
 	world        *world
 	supplySpread float64
+	// looked are the lamps that somebody has looked at, by step and lamp.
+	looked []bool
 }
 
 // believe weighs every cause by the evidence. weight multiplies the priors, nil
@@ -197,68 +200,6 @@ func logSum(logs []float64) float64 {
 	return top + math.Log(sum)
 }
 
-// alikeFactor is how much likelier the evidence may be under one cause than
-// under another of its group; contradicts is how much likelier a single item may.
-// Judgement: a factor below 6 is weak evidence, and one wrong look is worth more.
-var (
-	alikeFactor = math.Log(6)
-	contradicts = math.Log(8)
-)
-
-// group is causes that give the evidence alike.
-type group struct {
-	causes    []int // the likeliest first
-	posterior float64
-}
-
-// groups sorts the causes into groups, the likeliest first. Each begins with the
-// likeliest cause left, and takes what the evidence does not tell from it.
-func (b *belief) groups() []group {
-	order := make([]int, len(b.posterior))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(b.posterior[j], b.posterior[i]) })
-	taken := make([]bool, len(order))
-	var all []group
-	for _, i := range order {
-		if taken[i] || b.posterior[i] < 1e-6 {
-			continue
-		}
-		g := group{}
-		for _, j := range order {
-			if !taken[j] && b.alike(i, j) {
-				taken[j] = true
-				g.causes = append(g.causes, j)
-				g.posterior += b.posterior[j]
-			}
-		}
-		all = append(all, g)
-	}
-	slices.SortStableFunc(all, func(x, y group) int { return cmp.Compare(y.posterior, x.posterior) })
-	return all
-}
-
-// alike reports whether the evidence does not tell two causes apart.
-func (b *belief) alike(i, j int) bool {
-	if i == j {
-		return true
-	}
-	// Two faults never stand beside one that explains as much.
-	if len(b.p.Causes[i].Faults) != len(b.p.Causes[j].Faults) && len(b.p.Causes[i].Faults)+len(b.p.Causes[j].Faults) > 1 {
-		return false
-	}
-	if math.Abs(b.evidence[i]-b.evidence[j]) > alikeFactor {
-		return false
-	}
-	for k := range b.items {
-		if math.Abs(b.logs[i][k]-b.logs[j][k]) > contradicts {
-			return false
-		}
-	}
-	return true
-}
-
 // misfits lists the items that hardly agree with a cause.
 func (b *belief) misfits(cause int) []int {
 	const hardly = 0.1
@@ -275,18 +216,27 @@ func (b *belief) misfits(cause int) []int {
 // harness.
 func bind(p *pictures.Pictures, e *Evidence) []item {
 	var items []item
+	add := func(kind Kind, index int, x item) {
+		x.kind, x.index = kind, index
+		items = append(items, x)
+	}
 	for i := range e.Pictures {
-		if x := &e.Pictures[i]; x.Trust != CantTell && (x.Glow != "" || x.Pattern != "" || x.Phase != "") {
-			items = append(items, ofPicture(p, x))
+		if x := &e.Pictures[i]; x.says() {
+			add(IsPicture, i, ofPicture(p, x))
 		}
 	}
 	for i := range e.Comparisons {
-		items = append(items, ofComparison(p, &e.Comparisons[i]))
+		add(IsComparison, i, ofComparison(p, &e.Comparisons[i]))
 	}
 	for i := range e.Readings {
-		items = append(items, ofReading(p, &e.Readings[i]))
+		add(IsReading, i, ofReading(p, &e.Readings[i]))
 	}
 	return items
+}
+
+// says reports whether a picture says anything.
+func (x *Picture) says() bool {
+	return x.Trust != CantTell && (x.Glow != "" || x.Pattern != "" || x.Phase != "")
 }
 
 func ofPicture(p *pictures.Pictures, x *Picture) item {
@@ -303,7 +253,7 @@ func bestOf(x *Picture) float64 {
 		best *= 1 - wrong
 	}
 	if x.Glow != wiring.IsDark && x.Pattern != "" {
-		i := at([]Pattern{Steady, Flashing, Pulsing}, x.Pattern)
+		i := at(patternsInOrder[:], x.Pattern)
 		best *= mistaken[i][i]
 	}
 	return best

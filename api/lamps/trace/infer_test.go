@@ -13,7 +13,6 @@ import (
 	"pintail/api/rig"
 )
 
-
 func ptr[T any](v T) *T { return &v }
 
 func topologies() map[string]rig.Rig {
@@ -93,22 +92,8 @@ func (r *real) solve(tb testing.TB, s wiring.Step, half wiring.Half) {
 
 // see is a picture of a lamp of two lights.
 func see(s wiring.Step, lamp string, light [2]float64) Picture {
-	x := Picture{Step: s, Lamp: lamp, Glow: wiring.GlowOf(max(light[0], light[1]))}
-	if x.Glow == wiring.IsDark {
-		return x
-	}
-	x.Pattern = Steady
-	if math.Abs(light[0]-light[1]) > 0.25*max(light[0], light[1]) {
-		x.Pattern = Pulsing
-		if wiring.GlowOf(min(light[0], light[1])) == wiring.IsDark {
-			x.Pattern = Flashing
-		}
-		x.Phase = InStep
-		if light[1] > light[0] {
-			x.Phase = Opposed
-		}
-	}
-	return x
+	k := pictures.LookOf(light[0], light[1])
+	return Picture{Step: s, Lamp: lamp, Glow: k.Glow, Pattern: k.Pattern, Phase: k.Phase}
 }
 
 func (r *real) all(tb testing.TB, p *pictures.Pictures) Evidence {
@@ -148,9 +133,23 @@ func spoil(e Evidence, rnd *rand.Rand) Evidence {
 	return out
 }
 
+func (g *group) all() (causes []int) {
+	for _, s := range g.sites {
+		causes = append(causes, s.causes...)
+	}
+	return causes
+}
+
+func (g *group) firsts() (causes []int) {
+	for _, s := range g.sites {
+		causes = append(causes, s.causes[0])
+	}
+	return causes
+}
+
 func rank(gs []group, causes []pictures.Cause, id string) int {
 	for i, g := range gs {
-		for _, c := range g.causes {
+		for _, c := range g.all() {
 			if ids := causes[c].IDs(); len(ids) == 1 && ids[0] == id || len(ids) == 0 && id == "" {
 				return i + 1
 			}
@@ -187,19 +186,19 @@ func TestMatrix(t *testing.T) {
 			gs := b.groups()
 			if rank(gs, p.Causes, id) == 1 {
 				top++
-				size += len(gs[0].causes)
+				size += len(gs[0].sites)
 			} else {
-				missed = append(missed, fmt.Sprintf("%s(%d, top %v %.2f)", id, rank(gs, p.Causes, id), p.Causes[gs[0].causes[0]].IDs(), gs[0].posterior))
+				missed = append(missed, fmt.Sprintf("%s(%d, top %v %.2f)", id, rank(gs, p.Causes, id), p.Causes[gs[0].sites[0].causes[0]].IDs(), gs[0].posterior))
 			}
 			bad := spoil(e, rnd)
 			if gs := believe(p, bind(p, &bad), nil).groups(); rank(gs, p.Causes, id) <= 3 {
 				three++
 			} else {
-				lost = append(lost, fmt.Sprintf("%s(%d, top %v %.2f)", id, rank(gs, p.Causes, id), p.Causes[gs[0].causes[0]].IDs(), gs[0].posterior))
+				lost = append(lost, fmt.Sprintf("%s(%d, top %v %.2f)", id, rank(gs, p.Causes, id), p.Causes[gs[0].sites[0].causes[0]].IDs(), gs[0].posterior))
 			}
 			// Take what is suggested until nothing more tells.
 			for range 12 {
-				a, ok := b.next(Meter, func(a action) bool {
+				a, ok := b.next(b.groups(), Meter, func(a action) bool {
 					return a.point < 0 || slices.ContainsFunc(e.Readings, func(r Reading) bool { return r.Step == p.Steps[a.step] && r.Point == p.Points[a.point].ID })
 				})
 				if !ok {
@@ -211,11 +210,11 @@ func TestMatrix(t *testing.T) {
 				b = believe(p, bind(p, &e), nil)
 			}
 			gs = b.groups()
-			if rank(gs, p.Causes, id) == 1 && twins(p, gs[0].causes) {
+			if rank(gs, p.Causes, id) == 1 && twins(p, gs[0].firsts()) {
 				alone++
 			} else {
 				var members []string
-				for _, c := range gs[0].causes {
+				for _, c := range gs[0].firsts() {
 					members = append(members, strings.Join(p.Causes[c].IDs(), "+"))
 				}
 				stuck = append(stuck, fmt.Sprintf("%s(%d: %v)", id, rank(gs, p.Causes, id), members))

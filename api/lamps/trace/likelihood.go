@@ -182,6 +182,8 @@ var mistaken = [3][3]float64{
 	{0.04, 0.12, 0.60},
 }
 
+var patternsInOrder = [...]pictures.Pattern{pictures.Steady, pictures.Flashing, pictures.Pulsing}
+
 func at[T comparable](list []T, v T) int {
 	for i := range list {
 		if list[i] == v {
@@ -210,16 +212,16 @@ func picture(x *Picture, lit, dark float64, e eye) float64 {
 		return chance // what is dark has no pattern
 	}
 	if x.Pattern != "" {
-		said := at([]Pattern{Steady, Flashing, Pulsing}, x.Pattern)
+		said := at(patternsInOrder[:], x.Pattern)
 		p := 0.0
 		for truth, share := range e.patterns(bright, low) {
 			p += share * mistaken[said][truth]
 		}
 		chance *= p
 	}
-	if x.Phase != "" && x.Pattern != Steady {
+	if x.Phase != "" && x.Pattern != pictures.Steady {
 		p := 0.05
-		if (lit >= dark) == (x.Phase == InStep) {
+		if (lit >= dark) == (x.Phase == pictures.InStep) {
 			p = 0.95
 		}
 		chance *= p

@@ -1,9 +1,9 @@
 package trace
 
 import (
-	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"pintail/api/lamps/wiring"
 )
@@ -21,14 +21,15 @@ const (
 // Values lists the tools.
 func (Tools) Values() []string { return []string{"none", "test_lamp", "meter"} }
 
-// action is something that can be looked at or measured next: all lamps of a
+// action is something that can be looked at or measured next: the lamps of a
 // step, or one point while the turn signal is lit, for a meter does not follow
 // the flash.
 type action struct {
 	step  int
 	point int // -1 for the lamps
-	// gain is by how many nats it lowers the entropy of the causes, at least.
-	gain float64
+	// gain is by how many nats it lowers the entropy of what is asked, at least;
+	// worth is that for the effort.
+	gain, worth float64
 }
 
 // weighed is how many of the likeliest causes are considered for what to do
@@ -38,74 +39,182 @@ const (
 	leastGain = 0.03
 )
 
-// next returns the action that tells most, false if none tells anything. done
-// reports what is known already.
-func (b *belief) next(tools Tools, done func(action) bool) (best action, found bool) {
-	causes, weights := b.likeliest()
-	for step := range b.p.Steps {
-		seen := action{step: step, point: -1}
-		if !done(seen) {
-			seen.gain = b.gain(causes, weights, func(i, j int) float64 { return b.overlapOfLamps(step, i, j) })
-			best = better(best, seen)
+// settledShare is the share from which the likeliest group is taken for the true
+// one, so that its own causes are told apart next.
+const settledShare = 0.9
+
+// next returns the action that tells most for its effort, false if none tells
+// anything: first which group, then which cause of the likeliest group.
+func (b *belief) next(groups []group, tools Tools, done func(action) bool) (best action, found bool) {
+	if tools == Meter && b.onlyByEye(&groups[0]) {
+		if best, found = b.answers(b.confirming(&groups[0]), tools, func(a action) bool { return a.point < 0 || !b.seen(a.step) || done(a) }); found {
+			return best, true
 		}
+	}
+	q := b.question(groups, groups[0].posterior < settledShare)
+	if best, found = b.answers(q, tools, done); found {
+		return best, true
+	}
+	return b.answers(b.question(groups, false), tools, done)
+}
+
+// onlyByEye reports whether a group is resistances, and no reading has shown any
+// yet: how dim a lamp is says little, the volts lost say it all.
+func (b *belief) onlyByEye(g *group) bool {
+	for k := range b.items {
+		if b.items[k].kind == IsReading {
+			return false
+		}
+	}
+	resistances := 0.0
+	for _, s := range g.sites {
+		if f := b.p.Causes[s.causes[0]].Faults; len(f) == 1 && f[0].Ohm() > 0 {
+			resistances += s.posterior
+		}
+	}
+	return resistances > g.posterior/2
+}
+
+// confirming asks whether it is a group at all, against a sound harness.
+func (b *belief) confirming(g *group) question {
+	q := question{causes: []int{0}, weights: []float64{0.5}, labels: []int{0}}
+	for _, s := range g.sites {
+		if i := s.causes[0]; i != 0 && len(q.causes) < weighed {
+			q.causes, q.weights, q.labels = append(q.causes, i), append(q.weights, s.posterior/g.posterior/2), append(q.labels, 1)
+		}
+	}
+	return q
+}
+
+// seen reports whether there is any evidence of a step.
+func (b *belief) seen(step int) bool {
+	return slices.ContainsFunc(b.items, func(x item) bool { return x.step == step })
+}
+
+// question is causes with their shares, and labels: causes of one label need not
+// be told apart.
+type question struct {
+	causes  []int
+	weights []float64
+	labels  []int
+}
+
+// question asks for the group, or for the site.
+func (b *belief) question(groups []group, which bool) question {
+	var q question
+	label := make(map[int]int, len(b.posterior))
+	sites := 0
+	for i := range groups {
+		for _, s := range groups[i].sites {
+			sites++
+			for _, c := range s.causes {
+				label[c] = sites
+				if which {
+					label[c] = i
+				}
+			}
+		}
+	}
+	sum := 0.0
+	for _, i := range b.order() {
+		l, grouped := label[i]
+		if len(q.causes) == weighed || !grouped {
+			break
+		}
+		q.causes, q.weights, q.labels = append(q.causes, i), append(q.weights, b.posterior[i]), append(q.labels, l)
+		sum += b.posterior[i]
+	}
+	for i := range q.weights {
+		q.weights[i] /= sum
+	}
+	return q
+}
+
+func (b *belief) answers(q question, tools Tools, done func(action) bool) (best action, found bool) {
+	try := func(a action, overlap func(i, j int) float64) {
+		if done(a) {
+			return
+		}
+		a.gain = q.gain(overlap)
+		a.worth = a.gain / b.effort(a)
+		if a.gain >= leastGain && a.worth > best.worth+1e-9 {
+			best, found = a, true
+		}
+	}
+	for step := range b.p.Steps {
+		look := action{step: step, point: -1}
+		try(look, func(i, j int) float64 { return b.overlapOfLamps(step, i, j) })
 		if tools == NoTools || tools == "" || b.p.Steps[step] == wiring.StepUnplugged {
 			continue // unplugged, the car hangs on nothing that a meter could be held against
 		}
 		for point := range b.p.Points {
 			a := action{step: step, point: point}
-			if tools == TestLamp && b.p.Points[point].Amps || done(a) {
+			if tools == TestLamp && b.p.Points[point].Amps {
 				continue
 			}
-			a.gain = b.gain(causes, weights, func(i, j int) float64 { return b.overlapOfReadings(a, tools, i, j) })
-			best = better(best, a)
+			try(a, func(i, j int) float64 { return b.overlapOfReadings(a, tools, i, j) })
 		}
 	}
-	return best, best.gain >= leastGain
+	return best, found
 }
 
-// better prefers what tells more, and of what tells as much what came first.
-func better(best, a action) action {
-	if a.gain > best.gain+1e-9 {
-		return a
+// effort is the work of an action against that of looking at one step.
+// Judgement: the body is bare metal, a socket is open to probes, a plug must be
+// probed from behind, a lamp opened, a single wire freed for the clamp.
+func (b *belief) effort(a action) float64 {
+	if a.point < 0 {
+		return 1
 	}
-	return best
+	id := b.p.Points[a.point].ID
+	for _, x := range [...]struct {
+		begins string
+		effort float64
+	}{{"body", 1}, {"supply", 1}, {"end", 1.6}, {"socket", 1.6}, {"plug", 2}, {"amps", 2}} {
+		if strings.HasPrefix(id, x.begins) {
+			return x.effort
+		}
+	}
+	return 1.8
 }
 
-// likeliest are the causes that matter and their shares.
-func (b *belief) likeliest() (causes []int, weights []float64) {
-	for i := range b.posterior {
-		causes = append(causes, i)
+// gain is a lower bound of the information that an action gives about the label,
+// from how much the outcomes of the labels' causes overlap:
+// -sum W_a ln sum W_b BC(a,b) with Bhattacharyya's coefficient BC, which for
+// mixtures is at most sum sqrt(w_i w_j) BC(i,j). Source: A. Kolchinsky and
+// B. Tracey, Estimating mixture entropy with pairwise distances, Entropy 19
+// (2017) 361.
+func (q *question) gain(overlap func(i, j int) float64) float64 {
+	index := map[int]int{}
+	var total []float64
+	of := make([]int, len(q.causes))
+	for i, l := range q.labels {
+		k, known := index[l]
+		if !known {
+			k = len(total)
+			index[l] = k
+			total = append(total, 0)
+		}
+		of[i] = k
+		total[k] += q.weights[i]
 	}
-	slices.SortStableFunc(causes, func(i, j int) int { return cmp.Compare(b.posterior[j], b.posterior[i]) })
-	causes = causes[:min(weighed, len(causes))]
-	sum := 0.0
-	for _, i := range causes {
-		sum += b.posterior[i]
-	}
-	for _, i := range causes {
-		weights = append(weights, b.posterior[i]/sum)
-	}
-	return causes, weights
-}
-
-// gain is a lower bound of the information in an action, from how much the
-// causes' outcomes overlap: -sum w_i ln sum w_j BC(i,j) with Bhattacharyya's
-// coefficient BC. Source: A. Kolchinsky and B. Tracey, Estimating mixture
-// entropy with pairwise distances, Entropy 19 (2017) 361.
-func (b *belief) gain(causes []int, weights []float64, overlap func(i, j int) float64) float64 {
-	n := len(causes)
-	mix := make([]float64, n)
-	for i := range n {
-		mix[i] += weights[i]
-		for j := i + 1; j < n; j++ {
-			o := overlap(causes[i], causes[j])
-			mix[i] += weights[j] * o
-			mix[j] += weights[i] * o
+	n := len(total)
+	shared := make([]float64, n*n)
+	for i := range q.causes {
+		for j := range i {
+			if a, b := of[i], of[j]; a != b {
+				s := math.Sqrt(q.weights[i]/total[a]*q.weights[j]/total[b]) * overlap(q.causes[i], q.causes[j])
+				shared[a*n+b] += s
+				shared[b*n+a] += s
+			}
 		}
 	}
 	gain := 0.0
-	for i := range n {
-		gain -= weights[i] * math.Log(mix[i])
+	for a := range n {
+		mix := total[a]
+		for b := range n {
+			mix += total[b] * min(1, shared[a*n+b])
+		}
+		gain -= total[a] * math.Log(min(1, mix))
 	}
 	return gain
 }
@@ -118,12 +227,17 @@ func (b *belief) overlapOfLamps(step, i, j int) float64 {
 	}
 	product := 1.0
 	for lamp := range b.p.Network.Lamps() {
-		if b.p.Hidden(step, b.world.won, lamp) {
+		if b.p.Hidden(step, b.world.won, lamp) || b.asked(step, lamp) {
 			continue
 		}
 		product *= b.overlapOfLamp(step, lamp, i, j)
 	}
 	return product
+}
+
+// asked reports whether somebody has looked at a lamp in a step.
+func (b *belief) asked(step, lamp int) bool {
+	return b.looked != nil && b.looked[step*len(b.p.Network.Lamps())+lamp]
 }
 
 func (b *belief) overlapOfLamp(step, lamp, i, j int) float64 {

@@ -68,6 +68,10 @@ func (f *Fault) Loose() bool {
 // Name is the fault in words.
 func (f *Fault) Name() finding.Text { return finding.Say("wiring.fault."+f.row.say, f.row.params) }
 
+// Say is a sentence of the catalogue about the fault: its feed, side, lamp or
+// resistance are at hand in it.
+func (f *Fault) Say(id string) finding.Text { return finding.Say(id, f.row.params) }
+
 // Faults lists the faults of the catalogue that this network can have.
 func (n *Network) Faults() []Fault {
 	var all []Fault
