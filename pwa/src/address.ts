@@ -13,19 +13,30 @@ export function useAddress(): string[] {
   return parts;
 }
 
-/** The heading of what is shown takes the focus when something else is shown. */
-export function useHeading(shown: string) {
+/**
+ * The heading of what is shown takes the focus when something else is shown, once
+ * that is `ready`. A heading that is new takes it only where what had it is gone.
+ */
+export function useHeading(shown: string, ready = true) {
   const heading = useRef<HTMLHeadingElement>(null);
-  const before = useRef(shown);
+  const before = useRef<string | undefined>(undefined);
   useLayoutEffect(() => {
-    if (before.current !== shown) {
-      before.current = shown;
+    if (!ready) {
+      return;
+    }
+    const takes = before.current === undefined ? moved && document.activeElement === document.body : before.current !== shown;
+    before.current = shown;
+    if (takes) {
       scrollTo(0, 0);
       heading.current?.focus({ preventScroll: true });
     }
-  }, [shown]);
+  }, [shown, ready]);
   return heading;
 }
+
+/** Whether a person has gone anywhere since the app was opened. */
+let moved = false;
+addEventListener("hashchange", () => (moved = true));
 
 function address(): string[] {
   return location.hash.slice(1).split("/").map(decoded);

