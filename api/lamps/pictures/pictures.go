@@ -8,6 +8,7 @@ package pictures
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strings"
 
@@ -64,6 +65,7 @@ type Pictures struct {
 	rows   []int32 // by cause and state: the row below
 	lamps  int
 	light  []float32 // by row and lamp
+	log    []float32 // its logarithm
 	value  []float32 // by row and point: volts or amps
 }
 
@@ -111,6 +113,14 @@ func (p *Pictures) Tried() []rig.HazardAndBrake { return tried(&p.Network.Harnes
 func (p *Pictures) Light(cause, step, won int, half wiring.Half, lamp int) float64 {
 	return float64(p.light[p.row(cause, step, won, half)*p.lamps+lamp])
 }
+
+// LogLight is the logarithm of the light, that of darkest where there is none.
+func (p *Pictures) LogLight(cause, step, won int, half wiring.Half, lamp int) float64 {
+	return float64(p.log[p.row(cause, step, won, half)*p.lamps+lamp])
+}
+
+// darkest is far below what anybody sees.
+const darkest = 1e-5
 
 // Brightest is the greater of a lamp's lights in the two halves of a step.
 func (p *Pictures) Brightest(cause, step, won, lamp int) float64 {
@@ -229,7 +239,9 @@ func (p *Pictures) solve(s int) error {
 func (p *Pictures) keep() int32 {
 	row := int32(len(p.light) / p.lamps)
 	for i := range p.lamps {
-		p.light = append(p.light, float32(p.Network.Light(i)))
+		light := p.Network.Light(i)
+		p.light = append(p.light, float32(light))
+		p.log = append(p.log, float32(math.Log(max(light, darkest))))
 	}
 	for i := range p.Points {
 		p.value = append(p.value, float32(p.Points[i].Read(p.Network)))
@@ -286,15 +298,16 @@ type Point struct {
 	// Amps is whether it is a current, read with a clamp around the conductor.
 	Amps bool
 
-	plus, minus circuit.Node
-	part        circuit.Part
+	// A voltage lies between Plus and Minus, a current runs through Part.
+	Plus, Minus circuit.Node
+	Part        circuit.Part
 }
 
 // Read is what is measured at the point of a network that is solved, in volts or
 // amperes.
 func (x *Point) Read(n *wiring.Network) float64 {
 	if x.Amps {
-		return n.Current(x.part)
+		return n.Current(x.Part)
 	}
-	return n.Voltage(x.plus) - n.Voltage(x.minus)
+	return n.Voltage(x.Plus) - n.Voltage(x.Minus)
 }

@@ -49,12 +49,12 @@ func (l *lister) volts(id string, place wiring.Place, plus, minus string) {
 }
 
 func (l *lister) between(id string, place wiring.Place, plus, minus circuit.Node) {
-	l.all = append(l.all, Point{ID: id, Place: place, plus: plus, minus: minus})
+	l.all = append(l.all, Point{ID: id, Place: place, Plus: plus, Minus: minus})
 }
 
 // amps adds a clamp around a conductor of the umbilical, if the network has it.
 func (l *lister) amps(id, part string) {
 	if p, ok := l.n.Part(part); ok {
-		l.all = append(l.all, Point{ID: id, Place: wiring.InUmbilical, Amps: true, part: p})
+		l.all = append(l.all, Point{ID: id, Place: wiring.InUmbilical, Amps: true, Part: p})
 	}
 }

@@ -98,14 +98,14 @@ func (b *belief) coarse() []bool {
 	for i := range best {
 		best[i] = math.Inf(-1)
 	}
-	logs := make([]float64, len(best))
+	chances := make([]product, len(best))
 	for w := range b.worlds {
-		clear(logs)
+		clear(chances)
 		for k := range b.items {
-			b.each(nil, w, &b.items[k], b.worlds[w].whole(), func(i int, log float64) { logs[i] += log })
+			b.each(nil, w, &b.items[k], b.worlds[w].whole(), func(i int, chance float64) { chances[i].times(chance) })
 		}
 		for i := range best {
-			best[i] = max(best[i], logs[i])
+			best[i] = max(best[i], chances[i].log())
 		}
 	}
 	top := slices.Max(best)
@@ -116,18 +116,39 @@ func (b *belief) coarse() []bool {
 	return kept
 }
 
-// each hands out the logarithm of an item's chance under every cause that is
-// kept. Causes that its step shows through the same rows as the sound harness
+// product is a product of chances, however small.
+type product struct{ logs, factor float64 }
+
+func (p *product) times(chance float64) {
+	if p.factor == 0 {
+		p.factor = 1
+	}
+	p.factor *= chance
+	if p.factor < 1e-200 {
+		p.logs += math.Log(p.factor)
+		p.factor = 1
+	}
+}
+
+// log is the logarithm of the product.
+func (p *product) log() float64 {
+	if p.factor == 0 {
+		return 0
+	}
+	return p.logs + math.Log(p.factor)
+}
+
+// each hands out an item's chance under every cause that is kept. Causes that its step shows through the same rows as the sound harness
 // share one.
-func (b *belief) each(kept []bool, w int, x *item, e eye, do func(cause int, log float64)) {
-	sound := math.Log(x.chance(0, &b.worlds[w], e))
+func (b *belief) each(kept []bool, w int, x *item, e eye, do func(cause int, chance float64)) {
+	sound := x.chance(0, &b.worlds[w], e)
 	for i := range b.p.Causes {
 		switch {
 		case kept != nil && !kept[i]:
 		case i == 0 || b.p.Same(x.step, 0, i):
 			do(i, sound)
 		default:
-			do(i, math.Log(x.chance(i, &b.worlds[w], e)))
+			do(i, x.chance(i, &b.worlds[w], e))
 		}
 	}
 }
@@ -141,7 +162,7 @@ func (b *belief) addUp(sums [][]float64, w int, kept []bool) {
 			sums[i][w] = -1e6
 		}
 	}
-	byBulb := make([][len(bulbs)]float64, len(sums))
+	byBulb := make([][len(bulbs)]product, len(sums))
 	for lamp := range b.p.Network.Lamps() {
 		pictures := false
 		clear(byBulb)
@@ -151,18 +172,22 @@ func (b *belief) addUp(sums [][]float64, w int, kept []bool) {
 			}
 			pictures = true
 			for bulb := range bulbs {
-				b.each(kept, w, &b.items[k], b.worlds[w].keen(bulb), func(i int, log float64) { byBulb[i][bulb] += log })
+				b.each(kept, w, &b.items[k], b.worlds[w].keen(bulb), func(i int, chance float64) { byBulb[i][bulb].times(chance) })
 			}
 		}
 		for i := range sums {
 			if pictures && kept[i] {
-				sums[i][w] += logSum(byBulb[i][:]) - math.Log(float64(len(bulbs)))
+				var logs [len(bulbs)]float64
+				for bulb := range bulbs {
+					logs[bulb] = byBulb[i][bulb].log()
+				}
+				sums[i][w] += logSum(logs[:]) - math.Log(float64(len(bulbs)))
 			}
 		}
 	}
 	for k := range b.items {
 		if b.items[k].lamp < 0 {
-			b.each(kept, w, &b.items[k], eye{}, func(i int, log float64) { sums[i][w] += log })
+			b.each(kept, w, &b.items[k], eye{}, func(i int, chance float64) { sums[i][w] += math.Log(chance) })
 		}
 	}
 }
@@ -242,7 +267,7 @@ func (x *Picture) says() bool {
 func ofPicture(p *pictures.Pictures, x *Picture) item {
 	step, lamp := p.Step(x.Step), p.Lamp(x.Lamp)
 	return item{step: step, lamp: lamp, best: bestOf(x), chance: func(cause int, w *world, e eye) float64 {
-		return picture(x, p.Light(cause, step, w.won, wiring.Lit, lamp), p.Light(cause, step, w.won, wiring.Dark, lamp), e)
+		return picture(x, p.LogLight(cause, step, w.won, wiring.Lit, lamp), p.LogLight(cause, step, w.won, wiring.Dark, lamp), e)
 	}}
 }
 

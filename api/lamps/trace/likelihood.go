@@ -121,12 +121,10 @@ var bulbs = [...]float64{-0.24, -0.12, 0, 0.12, 0.24}
 func (w *world) keen(bulb int) eye { return eye{brighter: w.dim + bulbs[bulb], table: keenTable()} }
 func (w *world) whole() eye        { return eye{brighter: w.dim, table: wholeTable()} }
 
-// of is what a lamp of that light is called by one who sees well.
+// of is what a lamp of that light, as a logarithm, is called by one who sees
+// well.
 func (e eye) of(light float64) *shares {
-	if light <= 0 {
-		return &e.table[0]
-	}
-	i := int(math.Round((math.Log(light) + e.brighter - leastLog) * glowSteps))
+	i := int((light+e.brighter-leastLog)*glowSteps + 0.5)
 	return &e.table[max(0, min(len(e.table)-1, i))]
 }
 
@@ -163,16 +161,18 @@ var slips = func() (t [len(glows)][len(glows)]float64) {
 }()
 
 // patterns are the shares of steady, flashing and pulsing for a lamp of two
-// lights.
+// lights, as logarithms.
 func (e eye) patterns(bright, dark float64) [3]float64 {
-	if bright <= 0 {
-		return [3]float64{1, 0, 0}
+	steady := 1.0
+	if bright != dark {
+		steady = phi((dark - bright - logSteady) / spreadOfHalves)
 	}
-	ratio := math.Log(max(dark, 1e-9) / bright)
-	steady := phi((ratio - math.Log(0.75)) / spreadOfHalves)
 	out := e.of(dark)[0]
 	return [3]float64{steady, (1 - steady) * out, (1 - steady) * (1 - out)}
 }
+
+// logSteady is the ratio of halves from which a lamp looks steady.
+var logSteady = math.Log(0.75)
 
 // mistaken is the chance that a person says the row's pattern for the column's:
 // flashing and pulsing are mixed up, a flash is seldom missed.
@@ -193,8 +193,8 @@ func at[T comparable](list []T, v T) int {
 	return -1
 }
 
-// picture is the chance of a picture if a lamp has these lights in the two
-// halves.
+// picture is the chance of a picture if a lamp has these lights, as logarithms,
+// in the two halves.
 func picture(x *Picture, lit, dark float64, e eye) float64 {
 	mistake := wrong
 	switch x.Trust {

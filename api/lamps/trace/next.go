@@ -75,11 +75,12 @@ func (b *belief) onlyByEye(g *group) bool {
 	return resistances > g.posterior/2
 }
 
-// confirming asks whether it is a group at all, against a sound harness.
+// confirming asks whether it is the likelier causes of a group at all, against a
+// sound harness.
 func (b *belief) confirming(g *group) question {
 	q := question{causes: []int{0}, weights: []float64{0.5}, labels: []int{0}}
 	for _, s := range g.sites {
-		if i := s.causes[0]; i != 0 && len(q.causes) < weighed {
+		if i := s.causes[0]; i != 0 && len(q.causes) < weighed && s.posterior >= g.sites[0].posterior/2 {
 			q.causes, q.weights, q.labels = append(q.causes, i), append(q.weights, s.posterior/g.posterior/2), append(q.labels, 1)
 		}
 	}
@@ -272,8 +273,9 @@ func (b *belief) overlapOfLamp(step, lamp, i, j int) float64 {
 	return alike * (1 - lit + lit*pattern)
 }
 
+// lights are those of the two halves, as logarithms.
 func (b *belief) lights(step, lamp, cause int) [2]float64 {
-	return [2]float64{b.p.Light(cause, step, b.world.won, wiring.Lit, lamp), b.p.Light(cause, step, b.world.won, wiring.Dark, lamp)}
+	return [2]float64{b.p.LogLight(cause, step, b.world.won, wiring.Lit, lamp), b.p.LogLight(cause, step, b.world.won, wiring.Dark, lamp)}
 }
 
 // overlapOfReadings is how alike two causes read at a point.
