@@ -16,11 +16,11 @@ const (
 	// light from that light, at the design light; what is dim is dim by
 	// resistances nobody knows well, so that it grows by spreadPerFold for each
 	// e-fold of loss. spreadWhole is with what bulbs differ by.
-	spread        = 0.08
+	spread        = 0.12
 	spreadWhole   = 0.20
-	spreadPerFold = 0.10
+	spreadPerFold = 0.12
 	// spreadOfHalves is that of the ratio of one lamp's two halves.
-	spreadOfHalves = 0.12
+	spreadOfHalves = 0.16
 	// spreadOfSides is that of a left lamp against its right one.
 	spreadOfSides = 0.28
 	alikeWithin   = 0.45
@@ -33,7 +33,7 @@ const (
 	// A meter: volts and share of the reading; the model beside it: volts and
 	// share of what is expected; how often a reading is plainly wrong.
 	meterV, meterShare = 0.05, 0.01
-	modelV, modelShare = 0.10, 0.025
+	modelV, modelShare = 0.12, 0.03
 	clampA, clampShare = 0.05, 0.10
 	misread            = 0.02
 	// mostV and mostA are what a plainly wrong reading may be anywhere up to.

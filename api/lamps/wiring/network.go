@@ -96,8 +96,8 @@ func (n *Network) Power(p circuit.Part) float64 { return n.solver.Power(p) }
 
 // Volts is the voltage over a lamp.
 func (n *Network) Volts(lamp int) float64 {
-	l := &n.lamps[lamp]
-	return n.solver.Voltage(l.Live) - n.solver.Voltage(l.Back)
+	a, b := n.circuit.Ends(n.lamps[lamp].Part) // a fault may have changed them
+	return n.solver.Voltage(a) - n.solver.Voltage(b)
 }
 
 // Amps is the current through a lamp.
