@@ -4,6 +4,7 @@
 // global object, pintailEngine, and then waits for calls:
 //
 //	versions() string                            JSON: engine_version, facts_version, max_input, operations
+//	words() string                               JSON: the English catalogue, message id to sentence
 //	run(operation string, input Uint8Array)      {ok: boolean, body: string}
 //	edit(call string, input Uint8Array)          the same, for a call of the journal (api.Edits)
 //
@@ -24,6 +25,7 @@ import (
 func main() {
 	js.Global().Set("pintailEngine", map[string]any{
 		"versions": js.FuncOf(func(js.Value, []js.Value) any { return versions() }),
+		"words":    js.FuncOf(func(js.Value, []js.Value) any { return text(finding.Catalogue()) }),
 		"run":      js.FuncOf(func(_ js.Value, args []js.Value) any { return run(api.Run, args, api.MaxBulk) }),
 		"edit":     js.FuncOf(func(_ js.Value, args []js.Value) any { return run(api.RunEdit, args, api.MaxJournal) }),
 	})
@@ -42,6 +44,10 @@ func versions() string {
 	for _, o := range api.Operations() {
 		v.Operations = append(v.Operations, o.Name)
 	}
+	return text(v)
+}
+
+func text(v any) string {
 	b, err := strictjson.Marshal(v)
 	if err != nil {
 		panic(err) // plain strings and a number

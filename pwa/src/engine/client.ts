@@ -1,5 +1,7 @@
 /** The page's side of the engine. */
 
+import { learn } from "../words/catalogue.ts";
+import type { Catalogue } from "../words/sentence.ts";
 import type { Answer, Call, FromWorker } from "./messages.ts";
 import type { ProblemDetails, Versions } from "./types.ts";
 
@@ -28,6 +30,7 @@ export class Engine {
       this.#worker.onmessage = (event: MessageEvent<FromWorker>) => {
         const message = event.data;
         if ("versions" in message) {
+          learn(JSON.parse(message.words) as Catalogue);
           resolve(JSON.parse(message.versions) as Versions);
         } else if ("failed" in message) {
           this.#fail(new Error(message.failed));

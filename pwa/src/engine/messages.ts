@@ -16,9 +16,10 @@ export interface Answer {
   body: string;
 }
 
-/** What the engine in the worker is; `versions` is JSON text. */
+/** What the engine in the worker is, and the sentences of its catalogue; both are JSON text. */
 export interface Loaded {
   versions: string;
+  words: string;
 }
 
 /** Why there is no engine; no call will be answered. */

@@ -39,6 +39,12 @@ export type HookedUp = Schemas["HookedUp"];
 export type HookedUpReport = Schemas["HookedUpReport"];
 export type RunRecord = Schemas["RunRecord"];
 export type WalkroundReport = Schemas["WalkroundReport"];
+export type PlanReport = Schemas["PlanReport"];
+export type PlanPoint = Schemas["PlanPoint"];
+export type PlanLink = Schemas["PlanLink"];
+export type PlanFix = Schemas["PlanFix"];
+export type PlanStanding = Schemas["PlanStanding"];
+export type WiringValue = Schemas["WiringValue"];
 /** The trip as the engine takes it. */
 export type EngineTrip = Schemas["Trip"];
 

@@ -9,6 +9,7 @@ declare const self: DedicatedWorkerGlobalScope;
 /** What the engine puts into the global scope; pwa/engine/main.go says what each does. */
 interface PintailEngine {
   versions(): string;
+  words(): string;
   run(operation: string, input: Uint8Array): { ok: boolean; body: string };
   edit(call: string, input: Uint8Array): { ok: boolean; body: string };
 }
@@ -22,7 +23,7 @@ const say = (message: FromWorker) => self.postMessage(message);
 
 const loaded = load();
 loaded.then(
-  () => say({ versions: pintailEngine.versions() }),
+  () => say({ versions: pintailEngine.versions(), words: pintailEngine.words() }),
   (reason: unknown) => say({ failed: String(reason instanceof Error ? reason.message : reason) }),
 );
 

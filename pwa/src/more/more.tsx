@@ -9,7 +9,6 @@ import type { Offline } from "../offline.ts";
 import type { Store } from "../store/store.ts";
 import { LANGUAGES, type Language } from "../words/languages.ts";
 import { setReader } from "../words/reader.ts";
-import { wordFor } from "../words/say.tsx";
 import { t } from "../words/text.ts";
 import { useReader } from "../words/use-reader.ts";
 import { KeptHere } from "./kept.tsx";
@@ -74,7 +73,7 @@ export function More({ store, offline, versions, failed, lasting }: Props) {
       </section>
       <section aria-labelledby="about-heading">
         <h2 id="about-heading">{t("more.about")}</h2>
-        <p>{wordFor("trip.notice")}</p>
+        <p>{t("more.notice")}</p>
         <dl class="versions">
           <div><dt>{t("more.engine")}</dt><dd>{versions?.engine_version ?? t("more.not_loaded")}</dd></div>
           <div><dt>{t("more.facts")}</dt><dd>{versions?.facts_version ?? t("more.not_loaded")}</dd></div>

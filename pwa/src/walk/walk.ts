@@ -41,7 +41,7 @@ export function idOf(name: string): string {
   return name.slice(Math.max(name.indexOf("/"), name.indexOf(":")) + 1);
 }
 
-export const LISTS: WalkroundKind[] = ["hook_up", "stop_check", "unhook"];
+export const LISTS: WalkroundKind[] = ["hook_up", "stop_check", "unhook", "set_up"];
 
 export type Place = Stand["step"]["place"];
 

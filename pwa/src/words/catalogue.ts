@@ -1,21 +1,31 @@
-/** The catalogue of the engine's sentences in the reader's language: the same files that the core reads. */
+/**
+ * The catalogue of the engine's sentences. English comes from the engine itself, which carries it anyway; until
+ * then there is no answer to put into words. Another language lies over it.
+ */
 
-import { LANGUAGES, type Language } from "./languages.ts";
+import type { Language } from "./languages.ts";
 import { currentReader } from "./reader.ts";
 import type { Catalogue } from "./sentence.ts";
 
-const files = import.meta.glob<Record<string, string>>("../../../api/finding/catalogue/*/*.json", {
+const files = import.meta.glob<Record<string, string>>(["../../../api/finding/catalogue/*/*.json", "!**/en/*.json"], {
   eager: true,
   import: "default",
 });
+let english: Catalogue = {};
+const catalogues = new Map<Language, Catalogue>();
 
-/** English is complete; another language falls back to it. */
-const catalogues = Object.fromEntries(Object.keys(LANGUAGES).map((language) => [language, { ...of("en"), ...of(language) }])) as Record<Language, Catalogue>;
-
-export function catalogue(): Catalogue {
-  return catalogues[currentReader().language];
+/** Takes over the engine's own sentences. */
+export function learn(sentences: Catalogue): void {
+  english = sentences;
+  catalogues.clear();
 }
 
-function of(language: string): Catalogue {
-  return Object.assign({}, ...Object.entries(files).filter(([path]) => path.includes(`/${language}/`)).map(([, file]) => file));
+export function catalogue(): Catalogue {
+  const { language } = currentReader();
+  let all = catalogues.get(language);
+  if (!all) {
+    all = Object.assign({}, english, ...Object.entries(files).filter(([path]) => path.includes(`/${language}/`)).map(([, file]) => file)) as Catalogue;
+    catalogues.set(language, all);
+  }
+  return all;
 }
