@@ -6,12 +6,14 @@ import { Engine } from "./engine/client.ts";
 import { followTheme } from "./keep/theme.ts";
 import { Store } from "./store/store.ts";
 import type { SyncState } from "./store/sync.ts";
+import { learn } from "./words/catalogue.ts";
 import "./style.css";
 
 followTheme();
 const root = document.getElementById("app");
 if (root) {
   const engine = new Engine();
+  void engine.words.then(learn);
   const store = new Store(engine);
   render(<App engine={engine} store={store} />, root);
   keepUp(engine, store);

@@ -1,7 +1,5 @@
 /** The page's side of the engine. */
 
-import { learn } from "../words/catalogue.ts";
-import type { Catalogue } from "../words/sentence.ts";
 import type { Answer, Call, FromWorker } from "./messages.ts";
 import type { ProblemDetails, Versions } from "./types.ts";
 
@@ -12,6 +10,8 @@ export type Outcome<T> = { ok: true; value: T; text: string } | { ok: false; pro
 export class Engine {
   /** Settles once: with what the engine is, or with why there is none. */
   readonly versions: Promise<Versions>;
+  /** Resolves before any answer comes, to the English sentences by message id; never where there is no engine. */
+  readonly words: Promise<Record<string, string>>;
   #worker: Worker;
   #next = 1;
   #waiting = new Map<number, { resolve: (answer: Answer) => void; reject: (reason: Error) => void }>();
@@ -19,6 +19,8 @@ export class Engine {
   #fail: (reason: Error) => void = () => {};
 
   constructor() {
+    let learned: (words: Record<string, string>) => void = () => {};
+    this.words = new Promise((resolve) => (learned = resolve));
     this.#worker = new Worker(new URL("./worker.ts", import.meta.url), { type: "module", name: "engine" });
     this.versions = new Promise((resolve, reject) => {
       this.#fail = (reason) => {
@@ -30,7 +32,7 @@ export class Engine {
       this.#worker.onmessage = (event: MessageEvent<FromWorker>) => {
         const message = event.data;
         if ("versions" in message) {
-          learn(JSON.parse(message.words) as Catalogue);
+          learned(JSON.parse(message.words) as Record<string, string>);
           resolve(JSON.parse(message.versions) as Versions);
         } else if ("failed" in message) {
           this.#fail(new Error(message.failed));
