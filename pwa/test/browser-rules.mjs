@@ -1,6 +1,7 @@
 // The scenarios of the room Rules.
 
 import assert from "node:assert/strict";
+import * as fs from "node:fs";
 import * as path from "node:path";
 
 export function rulesScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }) {
@@ -64,7 +65,7 @@ export function rulesScenarios({ serve, open, assertAccess, assertNarrow, screen
       const { page, context, done } = await open(server, { size: { ...PHONE, viewport: { width, height: 800 }, colorScheme, forcedColors } });
       await page.locator(".state", { hasText: "Ready offline" }).waitFor();
       await route(page, ["UT", "NV", "CA", "ID", "CA"]);
-      for (const [address, proof] of [["rules", ".route-table"], ["rules/place", ".law-places"], ["rules/place/US-CA", ".law-row"], ["rules/subject/brakes", ".law-row"], ["rules/rows", ".law-row"]]) {
+      for (const [address, proof] of [["rules", ".route-table"], ["rules/place", ".law-places"], ["rules/place/US-CA", ".law-row"], ["rules/subject/brakes", ".law-row"], ["rules/rows", ".law-row"], ["rules/coverage", "[data-place]"], ["rules/row/US-CA.brakes.1", ".law-row"], ["rules/edit/US-CA.brakes.1", ".rig-field"], ["rules/file", ".rig-field"]]) {
         await page.goto(`${server.address}/#${address}`);
         await page.locator(proof).first().waitFor();
         await assertAccess(page, `${address} ${colorScheme} ${width}`);
@@ -131,13 +132,164 @@ export function rulesScenarios({ serve, open, assertAccess, assertNarrow, screen
     done();
   }
 
-  return { rulesRead, rulesAccess, rulesPrint, rulesKeyboard };
+  /** A row of our own, with the network off: what it flips is shown before it is kept; it counts, is withdrawn, comes back, and survives a new start. */
+  async function rulesEdit() {
+    const server = await serve();
+    const { context, page, done } = await open(server);
+    await page.locator(".state", { hasText: "Ready offline" }).waitFor();
+    await context.setOffline(true);
+    await page.reload();
+    await route(page, ["UT", "NV"]);
+    await enter(page);
+    await view(page, "All rows");
+    await page.getByRole("link", { name: "Add a row" }).click();
+    await headed(page, "Add a row");
+    await page.getByLabel("State or province").selectOption("US-UT");
+    await page.getByLabel("Subject", { exact: true }).selectOption("combination_length");
+    await page.getByLabel("What it asks").fill("No pair may be longer than 20 ft.");
+    await page.getByLabel("Whom the words cover").selectOption("any_towed_vehicle");
+    await page.getByLabel("Figure", { exact: true }).fill("twenty");
+    await page.getByLabel("Unit of the figure").selectOption("ft");
+    await page.getByRole("textbox", { name: "Section" }).fill("Invented Act § 1");
+    await page.getByLabel("What was read").selectOption("statute_text");
+    await page.getByLabel("How well it is known").selectOption("high");
+    await page.getByLabel("When it applies").fill("gross 3000 lb");
+    await page.getByLabel("Note").fill("=cmd|' /C calc'!A0");
+    await page.getByLabel("Your name").fill("Fitter");
+    await page.getByLabel("Why").fill("They wrote to us.");
+    const see = page.getByRole("button", { name: "See what it changes" });
+    await see.click();
+    // The core says what is wrong, at its field, and what was typed stays.
+    await page.getByText("Something above cannot be kept").waitFor();
+    assert.equal(await page.getByLabel("Figure", { exact: true }).getAttribute("aria-invalid"), "true");
+    assert.equal(await page.getByLabel("Figure", { exact: true }).inputValue(), "twenty");
+    await page.getByLabel("Figure", { exact: true }).fill("20");
+    await page.getByLabel("When it applies").fill("gross over 1000 lb");
+    await see.click();
+    const flips = page.locator('.impact [data-flips="true"]');
+    await flips.first().waitFor();
+    assert.match(await flips.first().innerText(), /→ Do not go/);
+    await picture(page, "rules-impact-360.png");
+    await assertNarrowly(page);
+    await page.getByRole("button", { name: "Keep it" }).click();
+    await headed(page, "Utah: The length of the pair");
+    await page.getByText("Our own row").waitFor();
+    await page.getByText("Applies when: the car as loaded over 1,000 lb.").waitFor();
+    await verdictIs(page, "no_go");
+
+    await page.reload();
+    await page.goto(`${server.address}/#rules/row/US-UT.combination_length.ours`);
+    await page.locator('.law-row[data-standing="added"]').waitFor();
+    await page.getByText(/^Fitter, .*They wrote to us\.$/).first().waitFor();
+    for (const [button, standing] of [["Withdraw it", "withdrawn"], ["Restore it", "added"]]) {
+      await page.getByRole("button", { name: button }).click();
+      assert.equal(await page.getByLabel("Your name").inputValue(), "Fitter", "who edits is remembered");
+      await page.getByLabel("Why").fill(`Because: ${button}`);
+      await page.getByRole("button", { name: "See what it changes" }).click();
+      await page.locator('.impact [data-flips="true"]').first().waitFor();
+      await page.getByRole("button", { name: "Keep it" }).click();
+      await page.locator(`.law-row[data-standing="${standing}"]`).waitFor();
+    }
+    await page.waitForFunction(() => document.querySelectorAll(".rules ol.plain > li").length === 3);
+    await picture(page, "rules-row-360.png", true);
+
+    // A built-in row under a change: the old and the new are both there.
+    await page.goto(`${server.address}/#rules/edit/US-UT.tail_lamps.1`);
+    const requirement = page.getByLabel("What it asks");
+    await page.waitForFunction(() => document.querySelector(".rules textarea")?.value.length > 10);
+    await requirement.fill("Three tail lamps, as we read it now.");
+    await page.getByLabel("Why").fill("Read again.");
+    await page.getByRole("button", { name: "See what it changes" }).click();
+    await page.getByRole("button", { name: "Keep it" }).click();
+    await page.locator('.law-row[data-standing="changed"]').waitFor();
+    await view(page, "All rows");
+    await page.getByLabel("Only what we added").check();
+    await page.waitForFunction(() => document.querySelectorAll(".law-row").length === 2);
+    await view(page, "Coverage");
+    await page.locator('[data-place="US-UT"] > summary').click();
+    await page.locator('[data-place="US-UT"]').getByText("1 of ours").first().waitFor();
+    await view(page, "In and out");
+    await page.getByLabel("Which rows").selectOption("added");
+    const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: "Save a sheet" }).click()]);
+    const sheet = fs.readFileSync(await download.path(), "utf8");
+    assert.match(sheet, /'=cmd\|/, "no spreadsheet takes it for a formula");
+    done();
+  }
+
+  /** Ten thousand rows come in at once or not at all, stay smooth, and are there after a new start. */
+  async function rulesMany() {
+    const server = await serve();
+    const { context, page, done } = await open(server);
+    await page.locator(".state", { hasText: "Ready offline" }).waitFor();
+    await context.setOffline(true);
+    page.setDefaultTimeout(300_000);
+    const sheet = (fault) => Buffer.from(`id,jurisdiction,subject,covers,requirement,source_kind,known\n${Array.from({ length: 10_000 }, (_, i) =>
+      `US-VA.brakes.s${i},${i === fault ? "US-XX" : "US-VA"},brakes,unclear,"Row ${i}, as somebody said.",secondary,low`).join("\n")}\n`);
+    await page.goto(`${server.address}/#rules/file`);
+    await page.getByLabel("Your name").fill("Desk");
+    await page.getByLabel("Why").fill("A table from elsewhere.");
+    const file = page.getByLabel("A file of rows");
+    await file.setInputFiles({ name: "rows.csv", mimeType: "text/csv", buffer: sheet(7000) });
+    await page.locator(".problem", { hasText: "Line 7002, jurisdiction" }).waitFor();
+    await file.setInputFiles({ name: "rows.csv", mimeType: "text/csv", buffer: Buffer.from("id\xff", "latin1") });
+    await page.getByText("not text in UTF-8").waitFor();
+    await view(page, "All rows");
+    const count = () => page.locator(".windowed > li").first().getAttribute("aria-setsize").then(Number);
+    await page.locator(".law-row").first().waitFor();
+    const before = await count();
+    await view(page, "In and out");
+    await page.getByLabel("Why").fill("A table from elsewhere.");
+    await page.getByLabel("A file of rows").setInputFiles({ name: "rows.csv", mimeType: "text/csv", buffer: sheet(-1) });
+    await page.getByRole("button", { name: "Keep it" }).click();
+    await page.getByText("Taken: 10,000 changes").or(page.getByText("Taken: 10000 changes")).waitFor();
+    await page.reload();
+    await view(page, "All rows");
+    await page.waitForFunction((least) => Number(document.querySelector(".windowed > li")?.getAttribute("aria-setsize")) === least, before + 10_000);
+    assert.ok((await page.locator(".windowed > li").count()) < 60);
+    // Scrolling draws a handful of rows, not ten thousand: no step takes longer than a person notices.
+    const slowest = await page.evaluate(async () => {
+      const frames = [];
+      for (let at = 0; at < 60; at++) {
+        const began = performance.now();
+        scrollTo(0, (document.documentElement.scrollHeight / 60) * at);
+        await new Promise((drawn) => requestAnimationFrame(() => setTimeout(drawn)));
+        frames.push(performance.now() - began);
+      }
+      return frames.sort((a, b) => a - b)[54];
+    });
+    console.log(`nine of ten steps within ${Math.round(slowest)} ms`);
+    assert.ok(slowest < 500, `${slowest} ms`);
+    await page.waitForFunction((last) => {
+      scrollTo(0, document.documentElement.scrollHeight);
+      return document.querySelector(`.windowed > [aria-posinset="${last}"]`) !== null;
+    }, before + 10_000);
+    done();
+  }
+
+  async function assertNarrowly(page) {
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+    assert.equal(wide, 0, "nothing is wider than the screen");
+  }
+
+  return { rulesEdit, rulesMany, rulesRead, rulesAccess, rulesPrint, rulesKeyboard };
 }
 
 async function enter(page) {
   await page.getByRole("link", { name: "More", exact: true }).click();
   await page.getByRole("link", { name: "Rules", exact: true }).click();
   await headed(page, "Rules");
+}
+
+async function view(page, words) {
+  await page.getByRole("navigation", { name: "Ways to look" }).getByRole("link", { name: words }).click();
+  await page.getByRole("navigation", { name: "Ways to look" }).locator('[aria-current="page"]', { hasText: words }).waitFor();
+}
+
+/** The verdict that Departure gives now. */
+async function verdictIs(page, verdict) {
+  await page.getByRole("link", { name: "Departure", exact: true }).click();
+  await page.getByRole("button", { name: "See the answer" }).click();
+  await page.locator(`.verdict[data-verdict="${verdict}"]`).waitFor();
 }
 
 async function headed(page, words) {

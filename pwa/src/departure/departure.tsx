@@ -2,7 +2,7 @@
 
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Engine } from "../engine/client.ts";
-import type { EngineTrip, ProblemDetails, ReadinessReport, Registry } from "../engine/types.ts";
+import type { EngineTrip, ProblemDetails, ReadinessReport, Registry, RuleChange } from "../engine/types.ts";
 import { remember } from "../keep/local.ts";
 import { Icon } from "../marks/icon.tsx";
 import type { JsonObject } from "../store/journal.ts";
@@ -10,6 +10,7 @@ import { Store } from "../store/store.ts";
 import { showDay } from "../words/format.ts";
 import { currentReader, watchReader } from "../words/reader.ts";
 import { sentenceOf } from "../words/say.tsx";
+import { changesIn, useChanges } from "../rules/changes.ts";
 import { HookedUpCard } from "../walk/hooked-up-card.tsx";
 import { useWalks } from "../walk/use-walks.ts";
 import { idOf } from "../walk/walk.ts";
@@ -39,7 +40,8 @@ export function Departure({ engine, store }: { engine: Engine; store: Store }) {
   const rig = chosenRig(rigs, trip.rig);
   const wrong = useMemo(() => wrongFigures(trip), [trip]);
   const lacking = whatIsMissing(rig, trip, Object.keys(wrong).length > 0);
-  const outcome = useAnswer(engine, lacking === "" ? rig : undefined, trip);
+  const changes = useChanges(engine, store);
+  const outcome = useAnswer(engine, lacking === "" && changes ? rig : undefined, trip, changes?.all ?? []);
 
   const change = (part: Partial<Trip>) => {
     const next = { ...trip, ...part };
@@ -177,9 +179,9 @@ function usePlaces(engine: Engine): Place[] {
 }
 
 /** Asks the engine whenever rig or trip change; the last question asked is the one shown. */
-function useAnswer(engine: Engine, rig: Rig | undefined, trip: Trip): Outcome {
+function useAnswer(engine: Engine, rig: Rig | undefined, trip: Trip, changes: RuleChange[]): Outcome {
   const [outcome, setOutcome] = useState<Outcome>();
-  const question = rig && `{"rig":${rig.text},"trip":${JSON.stringify(forEngine(trip))}}`;
+  const question = rig && `{"rig":${rig.text},"trip":${JSON.stringify(forEngine(trip))},"rule_changes":${JSON.stringify(changesIn(changes, trip.route))}}`;
   useEffect(() => {
     let current = true;
     if (question === undefined) {

@@ -4,7 +4,8 @@ import { shortCode } from "../departure/places.ts";
 import type { Law, LawItem, Leg } from "../engine/types.ts";
 import { wordFor } from "../words/say.tsx";
 import { t } from "../words/text.ts";
-import { knownWords, subjectName } from "./row-card.tsx";
+import { subjectName } from "./names.ts";
+import { knownWords } from "./row-card.tsx";
 
 export function RouteTable({ law, judged }: { law: Law; judged: boolean }) {
   return (
@@ -46,7 +47,7 @@ function Line({ item, judged }: { item: LawItem; judged: boolean }) {
   return (
     <tr>
       <th scope="row">{subjectName(item.subject)}<span class="quiet">{t(`reading.${item.requirement}`)}</span></th>
-      <td data-column={t("rules.column.asks")}>{item.rows.map((row) => <p key={row.id}>{row.requirement}</p>)}</td>
+      <td data-column={t("rules.column.asks")}>{item.rows.map((row) => <p key={row.id}>{row.requirement}{row.yours && ` ${t("rules.ours")}`}</p>)}</td>
       <td data-column={t("rules.column.source")}>
         {item.rows.map((row) => (
           <p key={row.id}>{row.citation ?? wordFor("law.word.no_citation")}{row.text_year ? `, ${row.text_year}` : ""} <span class="quiet">({knownWords(row)})</span></p>

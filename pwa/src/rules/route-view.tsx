@@ -8,24 +8,26 @@ import { Problem } from "../departure/problem.tsx";
 import { chosenRig, useRigs, type Rig } from "../departure/rigs.ts";
 import { forEngine, lastTrip, type Trip } from "../departure/trip.ts";
 import type { Engine } from "../engine/client.ts";
-import type { Law, ProblemDetails, ReadinessReport } from "../engine/types.ts";
+import type { EngineTrip, Law, ProblemDetails, ReadinessReport, RuleChange } from "../engine/types.ts";
 import type { Store } from "../store/store.ts";
 import { showDay } from "../words/format.ts";
 import { t } from "../words/text.ts";
+import { changesIn, type Changes } from "./changes.ts";
 import { RouteTable } from "./route-table.tsx";
 import { Strictest } from "./strictest.tsx";
 
 interface Props {
   engine: Engine;
   store: Store;
+  changes: Changes | undefined;
   heading: Ref<HTMLHeadingElement>;
 }
 
-export function RouteView({ engine, store, heading }: Props) {
+export function RouteView({ engine, store, changes, heading }: Props) {
   const rigs = useRigs(store);
   const [trip] = useState<Trip>(() => lastTrip(new Date()));
   const rig = chosenRig(rigs, trip.rig);
-  const answer = useRouteLaw(engine, rigs && trip.route.length > 0 ? trip : undefined, rig);
+  const answer = useRouteLaw(engine, rigs && changes && trip.route.length > 0 ? trip : undefined, rig, changes);
   return (
     <>
       <h1 ref={heading} tabIndex={-1}>{t("rules.heading")}</h1>
@@ -64,7 +66,7 @@ export function RouteView({ engine, store, heading }: Props) {
 type Answer = { law: Law; stamp: string } | { problem: ProblemDetails } | "failed" | undefined;
 
 /** The law of the trip: judged against the rig where one is chosen. The last question asked is the one shown. */
-function useRouteLaw(engine: Engine, trip: Trip | undefined, rig: Rig | undefined): Answer {
+function useRouteLaw(engine: Engine, trip: Trip | undefined, rig: Rig | undefined, changes: Changes | undefined): Answer {
   const [answer, setAnswer] = useState<Answer>();
   const question = trip && JSON.stringify(forEngine(trip));
   useEffect(() => {
@@ -72,21 +74,22 @@ function useRouteLaw(engine: Engine, trip: Trip | undefined, rig: Rig | undefine
     if (question === undefined) {
       return;
     }
-    askLaw(engine, question, rig?.text).then((next) => current && setAnswer(next), () => current && setAnswer("failed"));
+    askLaw(engine, question, rig?.text, changes?.all ?? []).then((next) => current && setAnswer(next), () => current && setAnswer("failed"));
     return () => {
       current = false;
     };
-  }, [engine, question, rig?.text]);
+  }, [engine, question, rig?.text, changes]);
   return answer;
 }
 
-async function askLaw(engine: Engine, trip: string, rig: string | undefined): Promise<Answer> {
+async function askLaw(engine: Engine, trip: string, rig: string | undefined, changes: RuleChange[]): Promise<Answer> {
+  const { route, on, night } = JSON.parse(trip) as EngineTrip;
+  const rule_changes = changesIn(changes, route);
   if (rig !== undefined) {
-    const judged = await engine.run<ReadinessReport>("readiness", `{"rig":${rig},"trip":${trip}}`);
+    const judged = await engine.run<ReadinessReport>("readiness", `{"rig":${rig},"trip":${trip},"rule_changes":${JSON.stringify(rule_changes)}}`);
     return judged.ok ? { law: judged.value.law, stamp: stampOf(judged.value) } : { problem: judged.problem };
   }
-  const { route, on, night } = JSON.parse(trip) as Record<string, unknown>;
-  const read = await engine.run<Law & Stamped>("rules/evaluate", JSON.stringify({ route, on, night }));
+  const read = await engine.run<Law & Stamped>("rules/evaluate", JSON.stringify({ route, on, night, rule_changes }));
   return read.ok ? { law: read.value, stamp: stampOf(read.value) } : { problem: read.problem };
 }
 

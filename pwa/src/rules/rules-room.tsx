@@ -1,41 +1,52 @@
-/** The room Rules: the law as it was read, first along the route of the trip, then by place and by subject. */
+/** The room Rules: the law as it was read, first along the route of the trip, then by place and by subject; and the workspace's own. */
 
 import { useAddress, useHeading } from "../address.ts";
 import type { Engine } from "../engine/client.ts";
 import type { Store } from "../store/store.ts";
 import { t } from "../words/text.ts";
 import { AllRows, OnePlace, OneSubject, Places, Subjects } from "./browse.tsx";
+import { useChanges } from "./changes.ts";
+import { CoverageView } from "./coverage.tsx";
+import { EditPage } from "./edit-page.tsx";
+import { FilePage } from "./file-page.tsx";
 import { RouteView } from "./route-view.tsx";
+import { RowPage } from "./row-page.tsx";
 import "./rules.css";
 import { useLaw } from "./use-law.ts";
-import { VIEWS } from "./words.ts";
+
+const VIEWS = ["route", "place", "subject", "rows", "coverage", "file"] as const;
 
 export function RulesRoom({ engine, store }: { engine: Engine; store: Store }) {
   const [, view = "", which = ""] = useAddress();
   const heading = useHeading(`${view}/${which}`);
-  const law = useLaw(engine);
-  const common = { law, heading };
+  const changes = useChanges(engine, store);
+  const law = useLaw(engine, changes?.all);
+  const shared = { law, heading, engine, store, changes };
+  const shown = () => {
+    switch (view) {
+      case "place": return which ? <OnePlace {...shared} code={which} /> : <Places {...shared} />;
+      case "subject": return which ? <OneSubject {...shared} subject={which} /> : <Subjects {...shared} />;
+      case "rows": return <AllRows {...shared} leftOut={changes?.leftOut ?? []} />;
+      case "coverage": return <CoverageView {...shared} />;
+      case "file": return <FilePage {...shared} />;
+      case "row": return <RowPage key={which} {...shared} id={which} />;
+      case "edit": return <EditPage key={which} {...shared} id={which} adding={false} />;
+      case "add": return <EditPage key="add" {...shared} id={which} adding />;
+      default: return <RouteView {...shared} />;
+    }
+  };
   return (
     <div class="rules">
-      <Views view={view} />
-      {view === "place" && (which ? <OnePlace {...common} code={which} /> : <Places {...common} />)}
-      {view === "subject" && (which ? <OneSubject {...common} subject={which} /> : <Subjects {...common} />)}
-      {view === "rows" && <AllRows {...common} />}
-      {!VIEWS.some((known) => known === view && known !== "") ? <RouteView engine={engine} store={store} heading={heading} /> : null}
+      <nav class="views" aria-label={t("rules.views_label")}>
+        <ul>
+          {VIEWS.map((id) => (
+            <li key={id}>
+              <a href={id === "route" ? "#rules" : `#rules/${id}`} aria-current={id === (view || "route") ? "page" : undefined}>{t(`rules.view.${id}`)}</a>
+            </li>
+          ))}
+        </ul>
+      </nav>
+      {shown()}
     </div>
-  );
-}
-
-function Views({ view }: { view: string }) {
-  return (
-    <nav class="views" aria-label={t("rules.views_label")}>
-      <ul>
-        {VIEWS.map((id) => (
-          <li key={id}>
-            <a href={id ? `#rules/${id}` : "#rules"} aria-current={id === view ? "page" : undefined}>{t(`rules.view.${id || "route"}`)}</a>
-          </li>
-        ))}
-      </ul>
-    </nav>
   );
 }

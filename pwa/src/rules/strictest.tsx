@@ -5,7 +5,8 @@ import { Source } from "../departure/findings.tsx";
 import type { Law } from "../engine/types.ts";
 import { wordFor } from "../words/say.tsx";
 import { t } from "../words/text.ts";
-import { knownWords, subjectName } from "./row-card.tsx";
+import { subjectName } from "./names.ts";
+import { knownWords } from "./row-card.tsx";
 
 export function Strictest({ law, judged }: { law: Law; judged: boolean }) {
   return (
@@ -19,7 +20,7 @@ export function Strictest({ law, judged }: { law: Law; judged: boolean }) {
               <a href={`#rules/subject/${subject}`}>{subjectName(subject)}</a>
               <a class="cause" href={`#rules/place/${jurisdiction}`}><abbr title={name}>{shortCode(jurisdiction)}</abbr> {name}</a>
             </h3>
-            <p>{row.requirement}</p>
+            <p>{row.requirement}{row.yours && <span class="standing"> {t("rules.ours")}</span>}</p>
             {requirement === "may_not_cover" && <p class="quiet">{t("reading.may_not_cover")}.</p>}
             <p class="basis-line">
               {row.citation ?? wordFor("law.word.no_citation")}{row.text_year ? t("basis.text_of", { year: row.text_year }) : ""} <em>({knownWords(row)})</em>

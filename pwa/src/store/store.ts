@@ -359,12 +359,11 @@ export class Store {
     }
   }
 
+  /** Whoever listens to a kind is told once, however many of it have changed at a time. */
   #tell(docs: string[]): void {
-    for (const doc of docs) {
-      for (const name of [doc, kindOf(doc)]) {
-        this.#listeners.get(name)?.forEach((listener) => listener(doc));
-      }
-    }
+    const firsts = new Map(docs.map((doc) => [doc, doc]));
+    docs.forEach((doc) => firsts.has(kindOf(doc)) || firsts.set(kindOf(doc), doc));
+    firsts.forEach((doc, name) => this.#listeners.get(name)?.forEach((listener) => listener(doc)));
   }
 
   #stands(change: Partial<Standing>): void {

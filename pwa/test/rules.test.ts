@@ -1,0 +1,38 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import type { RuleChange, RuleRow, RuleRowAt } from "../src/engine/types.ts";
+import { changesIn, keeping, usable } from "../src/rules/changes.ts";
+import { readSheet, sheetOf } from "../src/rules/sheet.ts";
+import { startEngine } from "./engine-process.ts";
+
+const ROW: RuleRow = { id: "US-VA.brakes.ours", jurisdiction: "US-VA", subject: "brakes", covers: "unclear", requirement: "Said to need brakes.", source_kind: "secondary", known: "low" };
+const change = (row: RuleRow, more: Partial<RuleChange> = {}): RuleChange => ({ row: row.id, yours: row, by: "Desk", at: 1, reason: "why", ...more });
+
+test("a cell comes back from a sheet as it was", () => {
+  for (const note of ["plain", 'a "quoted", cell', "two\nlines", "=cmd|' /C calc'!A0", "-5", "'=x", "''", "é € 𐍈"]) {
+    assert.deepEqual(readSheet(sheetOf({ id: "x", note })), [{ id: "x", note }]);
+  }
+  assert.equal(sheetOf({ id: "x", note: "" }), 'id\n"x"\n');
+  assert.match(sheetOf({ note: "=1" }), /"'=1"/);
+  assert.deepEqual(readSheet("a,b\r\n1,\r\n\r\n,2\r\n"), [{ a: "1", b: "" }, { a: "", b: "2" }]);
+});
+
+test("a route carries the changes of its own places only", () => {
+  const other = { ...ROW, id: "US-UT.brakes.ours", jurisdiction: "US-UT" };
+  assert.deepEqual(changesIn([change(ROW), change(other)], ["US-UT"]).map(({ row }) => row), ["US-UT.brakes.ours"]);
+});
+
+test("what the engine refuses is left out, and what it takes counts", async () => {
+  const engine = startEngine();
+  try {
+    const kept = (one: RuleChange) => ({ doc: keeping(one).doc, document: { change: [one] } as never });
+    const bad = change({ ...ROW, id: "US-VA.brakes.bad", known: "high" });
+    const { all, leftOut } = await usable(engine, [kept(change(ROW)), kept(bad), { doc: "rule/US-VA.brakes.odd", document: { change: "yes" } }]);
+    assert.deepEqual(all.map(({ row }) => row), [ROW.id]);
+    assert.deepEqual(leftOut, ["US-VA.brakes.bad", "US-VA.brakes.odd"]);
+    const rows = await engine.run<{ rows: RuleRowAt[] }>("rules/rows", JSON.stringify({ id: ROW.id, rule_changes: all }));
+    assert.ok(rows.ok && rows.value.rows[0]?.standing === "added");
+  } finally {
+    engine.end();
+  }
+});
