@@ -20,6 +20,7 @@ import { rulesScenarios } from "./browser-rules.mjs";
 import { sharedScenarios } from "./browser-shared.mjs";
 import { storageScenarios } from "./browser-storage.mjs";
 import { walkScenarios } from "./browser-walk.mjs";
+import { wiringScenarios } from "./browser-wiring.mjs";
 
 const [program, scenario, screenshots] = process.argv.slice(2);
 const PHONE = { viewport: { width: 360, height: 740 } };
@@ -30,6 +31,7 @@ const scenarios = {
   ...sharedScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...rulesScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...rigScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
+  ...wiringScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...forcedScenarios({ serve, open, screenshots, PHONE }),
   ...readerScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...serverScenarios({ program, serve, open, assertAccess, assertNarrow, screenshots, PHONE }),

@@ -20,6 +20,7 @@ import { Field } from "./field.tsx";
 import { groupOf } from "./field-words.ts";
 import { NAME, SECTIONS, type Field as FieldSpec, type Section } from "./fields.ts";
 import { inSection, useMissing } from "./missing.ts";
+import { WiringMap } from "./wiring-map.tsx";
 
 export function RigPage({ engine, store, doc }: { engine: Engine; store: Store; doc: string }) {
   const rig = useDocument(store, doc);
@@ -62,6 +63,7 @@ export function RigPage({ engine, store, doc }: { engine: Engine; store: Store; 
         {SECTIONS.map((section) => (
           <OneSection key={section.id} section={section} open={section.id === "permission"} missing={missing && inSection(missing, section, SECTIONS)}>
             {section.id === "coupling" && <CouplingPicture rig={rig ?? {}} />}
+            {section.id === "wiring" && <WiringMap engine={engine} rig={rig ?? {}} />}
             {fieldsOf(section.fields)}
             {section.entries?.map((entries) => <Entries key={entries.at} doc={doc} spec={entries} rig={rig ?? {}} units={units} onWrite={write} />)}
             {section.after && fieldsOf(section.after)}
