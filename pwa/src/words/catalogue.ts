@@ -7,7 +7,7 @@ import type { Language } from "./languages.ts";
 import { currentReader } from "./reader.ts";
 import type { Catalogue } from "./sentence.ts";
 
-const files = import.meta.glob<Record<string, string>>(["../../../api/finding/catalogue/*/*.json", "!**/en/*.json"], {
+const files = import.meta.glob<Record<string, string>>(["../../../api/finding/catalogue/*/*.json", "!../../../api/finding/catalogue/en/*.json"], {
   eager: true,
   import: "default",
 });
