@@ -19,6 +19,7 @@ import (
 	"pintail/api/coupling"
 	"pintail/api/finding"
 	"pintail/api/lamps"
+	"pintail/api/lamps/lighttest"
 	"pintail/api/lamps/plan"
 	"pintail/api/lamps/trace"
 	"pintail/api/readiness"
@@ -58,7 +59,9 @@ func Operations() []Operation {
 		define("lamps/check", lamps.Check),
 		define("lamps/plan", plan.Make),
 		define("lamps/netlist", lamps.Netlist),
+		define("lamps/test", lighttest.Make),
 		define("lamps/trace", trace.Make),
+		define("lamps/coverage", lighttest.Cover),
 		define("brakes/check", brakes.Check),
 		define("brakes/choice", brakes.Choose),
 		define("brakes/stopping", brakes.Stopping),

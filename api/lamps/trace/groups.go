@@ -11,8 +11,8 @@ import (
 // Judgement: a factor below these is weak evidence, and one wrong look is worth
 // more.
 var (
-	alikeFactor = math.Log(20)
-	contradicts = math.Log(20)
+	alikeFactor = math.Log(50)
+	contradicts = math.Log(30)
 )
 
 // site is a cause whatever its size: causes that are mended alike.

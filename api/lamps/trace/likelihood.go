@@ -115,7 +115,7 @@ type eye struct {
 
 // bulbs are how much brighter one lamp may be than the catalogue's, as a
 // logarithm: the same in every step.
-var bulbs = [...]float64{-0.24, -0.12, 0, 0.12, 0.24}
+var bulbs = [...]float64{-0.36, -0.24, -0.12, 0, 0.12, 0.24, 0.36}
 
 // keen is the eye for a bulb whose own light is known, whole for any bulb.
 func (w *world) keen(bulb int) eye { return eye{brighter: w.dim + bulbs[bulb], table: keenTable()} }

@@ -51,11 +51,12 @@ func (b *belief) next(groups []group, tools Tools, done func(action) bool) (best
 			return best, true
 		}
 	}
-	q := b.question(groups, groups[0].posterior < settledShare)
-	if best, found = b.answers(q, tools, done); found {
-		return best, true
+	if groups[0].posterior < settledShare {
+		if best, found = b.answers(b.between(groups), tools, done); found {
+			return best, true
+		}
 	}
-	return b.answers(b.question(groups, false), tools, done)
+	return b.answers(b.within(&groups[0]), tools, done)
 }
 
 // onlyByEye reports whether a group is resistances, and no reading has shown any
@@ -78,13 +79,14 @@ func (b *belief) onlyByEye(g *group) bool {
 // confirming asks whether it is the likelier causes of a group at all, against a
 // sound harness.
 func (b *belief) confirming(g *group) question {
-	q := question{causes: []int{0}, weights: []float64{0.5}, labels: []int{0}}
+	var q question
+	q.add(0, 0, 0.5)
 	for _, s := range g.sites {
 		if i := s.causes[0]; i != 0 && len(q.causes) < weighed && s.posterior >= g.sites[0].posterior/2 {
-			q.causes, q.weights, q.labels = append(q.causes, i), append(q.weights, s.posterior/g.posterior/2), append(q.labels, 1)
+			q.add(i, 1, s.posterior/g.posterior/2)
 		}
 	}
-	return q
+	return q.normal()
 }
 
 // seen reports whether there is any evidence of a step.
@@ -100,35 +102,55 @@ type question struct {
 	labels  []int
 }
 
-// question asks for the group, or for the site.
-func (b *belief) question(groups []group, which bool) question {
+// between asks for the group.
+func (b *belief) between(groups []group) question {
 	var q question
 	label := make(map[int]int, len(b.posterior))
-	sites := 0
 	for i := range groups {
 		for _, s := range groups[i].sites {
-			sites++
 			for _, c := range s.causes {
-				label[c] = sites
-				if which {
-					label[c] = i
-				}
+				label[c] = i
 			}
 		}
 	}
-	sum := 0.0
 	for _, i := range b.order() {
 		l, grouped := label[i]
 		if len(q.causes) == weighed || !grouped {
 			break
 		}
-		q.causes, q.weights, q.labels = append(q.causes, i), append(q.weights, b.posterior[i]), append(q.labels, l)
-		sum += b.posterior[i]
+		q.add(i, l, b.posterior[i])
+	}
+	return q.normal()
+}
+
+// within asks for the site in a group. Each site counts by the root of its share:
+// what little is known of one against another is not to keep them together.
+func (b *belief) within(g *group) question {
+	var q question
+	for k, s := range g.sites {
+		for _, i := range s.causes {
+			if share := b.posterior[i] / s.posterior; share >= likelySize && len(q.causes) < weighed {
+				q.add(i, k, share*math.Sqrt(s.posterior/g.posterior))
+			}
+		}
+	}
+	return q.normal()
+}
+
+func (q *question) add(cause, label int, weight float64) {
+	q.causes, q.labels, q.weights = append(q.causes, cause), append(q.labels, label), append(q.weights, weight)
+}
+
+// normal makes the weights add up to one.
+func (q *question) normal() question {
+	sum := 0.0
+	for _, w := range q.weights {
+		sum += w
 	}
 	for i := range q.weights {
 		q.weights[i] /= sum
 	}
-	return q
+	return *q
 }
 
 func (b *belief) answers(q question, tools Tools, done func(action) bool) (best action, found bool) {

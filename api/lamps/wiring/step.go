@@ -63,6 +63,9 @@ func (s Step) Flashes() bool {
 // NeedsUnit reports whether the step presses the brake unit's test button.
 func (s Step) NeedsUnit() bool { return s.controls().unit }
 
+// Brakes reports whether the motorhome's brake pedal is down in the step.
+func (s Step) Brakes() bool { return s.controls().brake }
+
 // State is what a network is put into: a step in one half of the flash.
 type State struct {
 	Step Step
