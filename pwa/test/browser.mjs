@@ -12,6 +12,7 @@ import * as http from "node:http";
 import * as path from "node:path";
 import axe from "axe-core";
 import { chromium } from "playwright-core";
+import { brakesScenarios } from "./browser-brakes.mjs";
 import { forcedScenarios } from "./browser-forced.mjs";
 import { readerScenarios } from "./browser-reader.mjs";
 import { rigScenarios } from "./browser-rig.mjs";
@@ -32,6 +33,7 @@ const scenarios = {
   ...rulesScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...rigScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...wiringScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
+  ...brakesScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...forcedScenarios({ serve, open, screenshots, PHONE }),
   ...readerScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...serverScenarios({ program, serve, open, assertAccess, assertNarrow, screenshots, PHONE }),

@@ -54,6 +54,15 @@ export type PlanLink = Schemas["PlanLink"];
 export type PlanFix = Schemas["PlanFix"];
 export type PlanStanding = Schemas["PlanStanding"];
 export type WiringValue = Schemas["WiringValue"];
+export type ChoiceInput = Schemas["ChoiceInput"];
+export type ChoiceReport = Schemas["ChoiceReport"];
+export type BrakeOption = Schemas["Option"];
+export type StoppingReport = Schemas["StoppingReport"];
+export type HoldReport = Schemas["HoldReport"];
+export type DayReport = Schemas["DayReport"];
+export type Segment = Schemas["Segment"];
+export type Until = Schemas["Until"];
+export type Temperature = Schemas["Temperature"];
 /** The trip as the engine takes it. */
 export type EngineTrip = Schemas["Trip"];
 

@@ -2,6 +2,7 @@
 
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { useAddress, useHeading } from "../address.ts";
+import { BrakeSections } from "../brakes/brake-sections.tsx";
 import type { Engine } from "../engine/client.ts";
 import type { Finding } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
@@ -63,6 +64,7 @@ export function RigPage({ engine, store, doc }: { engine: Engine; store: Store; 
         {SECTIONS.map((section) => (
           <OneSection key={section.id} section={section} open={section.id === "permission"} missing={missing && inSection(missing, section, SECTIONS)}>
             {section.id === "coupling" && <CouplingPicture rig={rig ?? {}} />}
+            <BrakeSections section={section.id} engine={engine} rig={rig ?? {}} onWrite={write} />
             {section.id === "wiring" && <WiringMap engine={engine} rig={rig ?? {}} />}
             {fieldsOf(section.fields)}
             {section.entries?.map((entries) => <Entries key={entries.at} doc={doc} spec={entries} rig={rig ?? {}} units={units} onWrite={write} />)}

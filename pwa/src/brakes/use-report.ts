@@ -1,0 +1,21 @@
+/** An operation's answer as state of a screen. */
+
+import { useEffect, useState } from "preact/hooks";
+import type { Engine, Outcome } from "../engine/client.ts";
+
+/** Asks whenever the input changes; the last question asked is the one shown. Undefined until it is answered. */
+export function useReport<T>(engine: Engine, operation: string, input: object): Outcome<T> | undefined {
+  const [outcome, setOutcome] = useState<Outcome<T>>();
+  const question = JSON.stringify(input);
+  useEffect(() => {
+    let current = true;
+    engine.run<T>(operation, question).then(
+      (answer) => current && setOutcome(answer),
+      () => {}, // the frame says that there is no engine
+    );
+    return () => {
+      current = false;
+    };
+  }, [engine, operation, question]);
+  return outcome;
+}

@@ -1,0 +1,147 @@
+// The scenarios of brakes, breakaway and battery in the rig: curves, their tables, the measured stop.
+
+import assert from "node:assert/strict";
+import * as path from "node:path";
+
+const RIG = {
+  name: "Braked pair",
+  towing: { brake_kind: "hydraulic", actual: { weight: { lb: 20000 }, how: "scale" } },
+  towed: {
+    actual: { weight: { lb: 4000 }, how: "scale" }, booster: "vacuum", battery: "connected", ignition: "accessory",
+    car_battery: { rated_ah: 60, rated_h: 20, chemistry: "flooded", rested_v: 12.6, age_years: 2 }, draw: { awake_a: 2.4, lamps_a: 0 }, steering_may_lock: true,
+  },
+  brake_unit: { fitted: true, actuation: "own_vacuum", powered_from: "car_battery", car_share_pct: 50, work_a: 14, idle_a: 0.2, least_v: 10.8 },
+  harness: { charge_line: { fitted: true, to: "car_battery", source_v: 13.9, isolator: "relay", wire: { awg: 14, conductor: "stranded", length: { ft: 42 } }, contacts: 4, fuse_towing_a: 15, fuse_towed_a: 15, connector_a: 30 } },
+  breakaway: { fitted: true, powered_from: "own_battery", battery: { rated_ah: 7, rated_h: 20, chemistry: "agm", rested_v: 12.8 }, hold_current_a: 12 },
+};
+
+const SECTIONS = ["stopping", "breakaway", "car-battery", "brake-unit"];
+
+export function brakesScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }) {
+  const picture = async (page, name) => {
+    for (const id of SECTIONS) await page.locator(`#section-${id}`).screenshot({ path: path.join(screenshots, `${name}-${id}.png`) });
+  };
+
+  /** With no signal: a stop measured and entered step by step, its curve and table; the other curves; how to brake. */
+  async function brakes() {
+    const server = await serve();
+    const { context, page, done } = await open(server);
+    await bring(page);
+    await context.setOffline(true);
+    await page.reload();
+    await toSection(page, "stopping");
+    const stopping = page.locator("#section-stopping");
+    await stopping.getByText("Find out first", { exact: false }).first().waitFor();
+    await measure(page, "9", /shorter than any road allows/); // shorter than any tire gives: refused, and still there
+    await stopping.getByLabel(/Distance from the mark/).fill("26");
+    await stopping.getByRole("button", { name: "Keep this stop" }).click();
+    await stopping.getByRole("status").filter({ hasText: "Kept." }).waitFor();
+    await drawn(stopping);
+    // 31.2 ft with the car pushing, 28.4 ft with it braking half as hard as the motorhome: forces and masses added.
+    await stopping.getByText("The figures as a table").click();
+    const row = stopping.locator("tbody tr", { has: page.locator("th", { hasText: /^20$/ }) });
+    assert.deepEqual(await row.locator("td").allInnerTexts(), ["26", "31.2", "28.4"]);
+    assert.match(await stopping.locator(".curve-drawing").getAttribute("aria-label"), /Motorhome alone: 1\.6 ft at 5 mph/);
+    await stopping.getByLabel("On a road that is").selectOption("ice");
+    await page.waitForFunction(() => document.querySelector("#section-stopping tbody tr:nth-child(4) td").textContent !== "26");
+
+    await toSection(page, "breakaway");
+    await drawn(page.locator("#section-breakaway"));
+    await toSection(page, "car-battery");
+    const battery = page.locator("#section-car-battery");
+    await battery.getByLabel("Driving in the day").fill("9");
+    await battery.getByLabel("Halt in the middle").fill("1");
+    await battery.getByLabel("Hilliest land").selectOption("hills");
+    await battery.getByLabel("Temperature of the battery").fill("41");
+    await drawn(battery);
+    assert.equal(await battery.locator(".curve").count(), 2, "charge and volts");
+    await battery.getByText("The brake unit loses its power").waitFor();
+
+    await toSection(page, "brake-unit");
+    const unit = page.locator("#section-brake-unit");
+    await unit.getByText("Ways to brake the car").click();
+    await unit.locator('.option[data-fit="ruled_out"] > summary').first().click();
+    await unit.locator('.option[data-fit="ruled_out"] .entry-body', { hasText: "Ruled out:" }).first().waitFor();
+    await picture(page, "brakes-360");
+    done();
+  }
+
+  /** Nothing for axe in either theme, nothing wider than 320 px, forced colours, and print. */
+  async function brakesAccess() {
+    const server = await serve();
+    for (const colorScheme of ["light", "dark"]) {
+      const { page, context, done } = await open(server, { size: { ...PHONE, viewport: { width: 320, height: 800 }, colorScheme } });
+      await bring(page);
+      await toSection(page, "stopping");
+      await measure(page, "26", /^Kept/);
+      for (const id of SECTIONS) {
+        await toSection(page, id);
+      }
+      await page.locator("#section-car-battery").getByLabel("Driving in the day").fill("9");
+      await page.locator("#section-car-battery").getByLabel("Temperature of the battery").fill("41");
+      for (const id of ["stopping", "breakaway", "car-battery"]) {
+        await drawn(page.locator(`#section-${id}`));
+      }
+      for (const fold of await page.locator(".engineered details").all()) {
+        await fold.evaluate((details) => (details.open = true));
+      }
+      await page.getByRole("button", { name: "Measure a stop" }).click();
+      await page.getByRole("heading", { name: "First: is it safe?" }).waitFor();
+      await assertAccess(page, `brakes ${colorScheme}`);
+      await assertNarrow(page);
+      await picture(page, `brakes-${colorScheme}-320`);
+      // Another theme, a person's own colours and paper: the curve is drawn in what is asked for.
+      const asked = colorScheme === "light" ? [{ forcedColors: "active" }, "forced"] : [{ media: "print" }, "print"];
+      await page.emulateMedia(asked[0]);
+      await drawn(page.locator("#section-stopping"));
+      await picture(page, `brakes-${asked[1]}`);
+      done();
+      await context.close();
+    }
+  }
+
+  return { brakes, brakesAccess };
+}
+
+/** The rig, kept on this device and opened. */
+async function bring(page) {
+  await page.locator(".state", { hasText: "Ready offline" }).waitFor();
+  await page.getByRole("link", { name: "Rig", exact: true }).click();
+  await page.getByRole("button", { name: "Paste or open a rig" }).click();
+  await page.getByLabel("Paste a rig as JSON").fill(JSON.stringify(RIG));
+  await page.getByRole("button", { name: "Check and keep" }).click();
+  await page.getByRole("heading", { name: RIG.name, level: 1 }).waitFor();
+}
+
+async function toSection(page, id) {
+  const section = page.locator(`#section-${id}`);
+  await section.waitFor({ state: "attached" });
+  if (!(await section.evaluate((details) => details.open))) {
+    await section.locator("> summary").click();
+  }
+  await page.waitForFunction((id) => document.querySelector(`#section-${id}`).open, id);
+}
+
+/** Goes through the steps with the motorhome alone from 20 mph, and waits for what is said at the end. */
+async function measure(page, distance, said) {
+  const stopping = page.locator("#section-stopping");
+  await stopping.getByRole("button", { name: "Measure a stop" }).click();
+  await stopping.getByRole("heading", { name: "First: is it safe?" }).waitFor();
+  assert.equal(await stopping.getByRole("button", { name: "Next" }).isDisabled(), true, "first it must be safe");
+  await stopping.getByLabel("All of this is so").check();
+  await stopping.getByRole("button", { name: "Next" }).click();
+  await stopping.getByRole("heading", { name: "What will stop, and how" }).waitFor();
+  await stopping.getByRole("radio", { name: "Motorhome alone" }).check();
+  await stopping.getByRole("button", { name: "Next" }).click();
+  await stopping.getByRole("heading", { name: "What was measured" }).waitFor();
+  await stopping.getByLabel(/Steady speed before/).fill("20");
+  await stopping.getByLabel(/Distance from the mark/).fill(distance);
+  await stopping.getByRole("button", { name: "Keep this stop" }).click();
+  await stopping.locator('[role="alert"], [role="status"]').filter({ hasText: said }).first().waitFor();
+}
+
+/** Waits until every curve of the section is drawn. */
+async function drawn(section) {
+  await section.locator(".curve-drawing canvas").first().waitFor();
+  await section.page().waitForFunction((id) => [...document.querySelectorAll(`#${id} .curve-drawing`)].every((one) => one.querySelector("canvas")), await section.getAttribute("id"));
+}
