@@ -69,9 +69,9 @@ export function storageScenarios({ serve, open, screenshots }) {
 
     // As the browser does it: the database goes, and the app is not asked.
     await page.goto("about:blank");
-    await context.setOffline(false);
     const devtools = await context.newCDPSession(page);
     await devtools.send("Storage.clearDataForOrigin", { origin: server.address, storageTypes: "indexeddb" });
+    await context.setOffline(false); // only now: the page that was left would send its edits at once
     await page.goto(server.address);
     await page.getByText("This browser has cleared what was kept here").waitFor();
     await picture(page, "evicted-360");

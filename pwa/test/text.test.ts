@@ -49,7 +49,7 @@ test("no text is left that nothing shows", () => {
 
 test("texts are plain, with named values", () => {
   for (const [id, text] of Object.entries(texts)) {
-    assert.match(text.replace(/\{[a-z_]+\}/g, ""), /^[^{}<>]+$/, id);
+    assert.match(text.replace(/\{[a-z_]+\}/g, ""), /^[^{}<>]*$/, id);
   }
 });
 
