@@ -286,7 +286,7 @@ func (c *course) energy() *Energy {
 	open := e.SourceWh + e.EngineWh - e.LoadsWh - e.WireWh - e.IsolatorWh - e.BatteryWh - e.StoredWh
 	e.OpenPct = 100 * open / moved
 	for _, v := range []*float64{&e.SourceWh, &e.EngineWh, &e.LoadsWh, &e.WireWh, &e.IsolatorWh, &e.BatteryWh, &e.StoredWh} {
-		*v = unit.Round9(*v)
+		*v = unit.Micro(*v) // sums leave digits of their own beside what is nothing
 	}
 	e.OpenPct = unit.Round9(math.Round(e.OpenPct*1e6) / 1e6)
 	return &e

@@ -125,7 +125,7 @@ func Netlist(in NetlistInput) NetlistReport {
 		r.Findings = append(r.Findings, notSolved())
 	}
 	r.Netlist, r.Nodes, r.Lamps = text, nodeVoltages(n), readings(n)
-	r.SupplyA = unit.Round9(supplied(n))
+	r.SupplyA = unit.Micro(supplied(n))
 	return r
 }
 
@@ -157,7 +157,7 @@ func nodeVoltages(n *wiring.Network) []NodeVoltage {
 	nodes := make([]NodeVoltage, 0, c.Nodes()-1)
 	for i := 1; i < c.Nodes(); i++ {
 		node := circuit.Node(i)
-		nodes = append(nodes, NodeVoltage{Name: c.NodeName(node), Volts: unit.Round9(n.Voltage(node))})
+		nodes = append(nodes, NodeVoltage{Name: c.NodeName(node), Volts: unit.Micro(n.Voltage(node))})
 	}
 	return nodes
 }
@@ -168,10 +168,10 @@ func readings(n *wiring.Network) []LampReading {
 		if !l.Connected {
 			continue
 		}
-		light := unit.Round9(n.Light(i))
+		light := unit.Micro(n.Light(i))
 		out = append(out, LampReading{
 			ID: l.ID, Lens: l.Lens, Job: l.Job, Live: n.Circuit().NodeName(l.Live), Back: n.Circuit().NodeName(l.Back),
-			Volts: unit.Round9(n.Volts(i)), Amps: unit.Round9(n.Amps(i)), Light: light, Glow: wiring.GlowOf(light),
+			Volts: unit.Micro(n.Volts(i)), Amps: unit.Micro(n.Amps(i)), Light: light, Glow: wiring.GlowOf(light),
 		})
 	}
 	return out

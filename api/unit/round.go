@@ -1,6 +1,9 @@
 package unit
 
-import "strconv"
+import (
+	"math"
+	"strconv"
+)
 
 // Round9 rounds a computed figure to 9 significant decimal digits.
 //
@@ -19,3 +22,8 @@ func Round9(v float64) float64 {
 	}
 	return r
 }
+
+// Micro rounds a figure to a millionth of its unit, and that as Round9 does: for
+// what an iteration finds, where a figure near nothing is left with digits of
+// the iteration's own.
+func Micro(v float64) float64 { return Round9(math.Round(1e6*v) / 1e6) }

@@ -36,8 +36,8 @@ export function readerScenarios({ serve, open, screenshots, PHONE }) {
     for (const text of await page.locator(".finding:not([data-finding^='law.']) .finding-says").allTextContents()) {
       assert.doesNotMatch(text.replace("From 20 mph", ""), /\d (lb|ft|in|mph|°F)\b/, text); // the speed that the law names
     }
-    // Nevada: 40 ft from 20 mph, and 65 ft together; California: 55 mph. The law's own unit stands beside each.
-    for (const [subject, limit] of [["stopping_distance", "12.19 m (40 ft)"], ["combination_length", "19.81 m (65 ft)"], ["speed", "89 km/h (55 mph)"]]) {
+    // Nevada: 50 ft from 20 mph, and 65 ft together; California: 55 mph. The law's own unit stands beside each.
+    for (const [subject, limit] of [["stopping_distance", "15.24 m (50 ft)"], ["combination_length", "19.81 m (65 ft)"], ["speed", "89 km/h (55 mph)"]]) {
       const figures = await page.locator(`[data-finding^="law.${subject}"] .figures`).first().textContent();
       assert.ok(figures.includes(limit), `${subject}: ${figures}`);
     }

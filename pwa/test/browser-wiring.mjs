@@ -59,7 +59,7 @@ export function wiringScenarios({ serve, open, assertAccess, assertNarrow, scree
       await page.locator('.wiring [data-lamp="stop_right"] td', { hasText: /^0 V/ }).first().waitFor();
       const lit = await page.locator('.wiring [data-lamp="stop_left"] td').first().innerText();
       const volts = /([\d.]+) V, (\d+)/.exec(lit);
-      assert.ok(volts && (await page.locator(".wiring-picture .light").allTextContents()).some((words) => words.includes(volts[0])), `the picture says ${lit} too`);
+      assert.ok(volts && (await page.locator(".wiring-picture .light").allTextContents()).join(" ").includes(volts[0]), `the picture says ${lit} too`);
 
       for (const fold of await page.locator(".wiring details").all()) {
         await fold.evaluate((details) => (details.open = true));

@@ -56,7 +56,7 @@ test("the check finds what it should", async () => {
 test("the points go from the motorhome backwards, and each after what feeds it", async () => {
   const plan = await planOf(rig({}));
   const { points, bands } = layOut(plan.points, plan.links, () => 1);
-  assert.deepEqual(bands.map(({ zone }) => zone), ["motorhome", "car_front", "car_body", "car_rear"]);
+  assert.deepEqual(bands.map(({ zone }) => zone), ["motorhome", "umbilical", "car_front", "car_body", "car_rear"]);
   const y = new Map(points.map(({ point, y }) => [point.id, y]));
   for (const { from, to } of plan.links.filter((link) => link.function !== "ground")) {
     assert.ok((y.get(from) ?? 0) < (y.get(to) ?? 0), `${from} above ${to}`);
@@ -85,7 +85,7 @@ function faults({ wires, points, bands, width, height, words }: Layout): string[
       const joins = wire.link.from === point.id || wire.link.to === point.id;
       if (joins && (!ports.includes(wire.x) || (y !== wire.from && y !== wire.to))) found.push(`${wire.link.id} does not reach ${point.id}`);
       if (!joins && y > top && y < bottom && ports.includes(wire.x)) found.push(`${wire.link.id} runs through ${point.id}`);
-      if (Math.abs(y - wire.label) < 12) found.push(`the words of ${wire.link.id} lie on ${point.id}`);
+      if (Math.abs(y - wire.label) < 28) found.push(`the words of ${wire.link.id} lie on ${point.id}`);
     }
     if (top < 0 || bottom > height || wire.x < 0 || wire.x > words) found.push(`${wire.link.id} is out of the picture`);
   });
@@ -93,7 +93,7 @@ function faults({ wires, points, bands, width, height, words }: Layout): string[
     const band = bands.find(({ zone }) => zone === point.zone);
     if (!band || y < band.y || y > band.y + band.height) found.push(`${point.id} is not in its zone`);
     const next = points[at + 1];
-    if (next && next.y - y < 40) found.push(`${point.id} lies on ${next.point.id}`);
+    if (next && next.y - y < 56) found.push(`${point.id} lies on ${next.point.id}`);
   });
   return words < width ? found : [...found, "no room for words"];
 }

@@ -28,10 +28,11 @@ type By string
 const (
 	OnePerson By = "one_person"
 	TwoPeople By = "two_people"
+	OnBench   By = "bench" // in the shop, without the motorhome
 )
 
 // Values lists the ways.
-func (By) Values() []string { return []string{"one_person", "two_people"} }
+func (By) Values() []string { return []string{"one_person", "two_people", "bench"} }
 
 // Validate returns what is not possible in the input, nil if nothing.
 func (in Input) Validate() *finding.Error {
@@ -49,6 +50,8 @@ type Report struct {
 	Steps  []Step         `json:"steps"`
 	// After is what to undo after the last one.
 	After []finding.Text `json:"after"`
+	// Bench is the shop's test, which has no steps of the motorhome's.
+	Bench *BenchTest `json:"bench,omitzero"`
 	// Values are those that the expected figures rest on.
 	Values []wiring.Value `json:"values"`
 }
@@ -116,6 +119,15 @@ func Make(in Input) Report {
 		by = TwoPeople
 	}
 	r := Report{Before: before(&n.Harness), Steps: []Step{}, After: after(&n.Harness, by), Values: n.Harness.Values}
+	if by == OnBench {
+		r.Before, r.After = []finding.Text{say("light.before.bench")}, []finding.Text{say("light.after.bench")}
+		b, err := bench(n.Harness)
+		if err != nil {
+			r.Before = append(r.Before, finding.Say("trace.not_solved", nil))
+		}
+		r.Bench = b
+		return r
+	}
 	p, err := pictures.Of(n, 0)
 	if err != nil {
 		r.Before = append(r.Before, finding.Say("trace.not_solved", nil))
@@ -184,8 +196,8 @@ func halves(p *pictures.Pictures, s wiring.Step, half wiring.Half, won int) []Ha
 	}
 	all := make([]HalfLight, len(n.Lamps()))
 	for i := range all {
-		light := unit.Round9(n.Light(i))
-		all[i] = HalfLight{V: unit.Round9(n.Volts(i)), A: unit.Round9(n.Amps(i)), Light: light, Glow: wiring.GlowOf(light)}
+		light := unit.Micro(n.Light(i))
+		all[i] = HalfLight{V: unit.Micro(n.Volts(i)), A: unit.Micro(n.Amps(i)), Light: light, Glow: wiring.GlowOf(light)}
 	}
 	return all
 }

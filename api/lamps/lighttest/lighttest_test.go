@@ -1,6 +1,7 @@
 package lighttest
 
 import (
+	"math"
 	"math/bits"
 	"math/rand/v2"
 	"slices"
@@ -189,6 +190,35 @@ func TestOrder(t *testing.T) {
 			}
 		}
 		t.Log(c.Says.Sentence)
+	}
+}
+
+// With diodes no pin is fed by the car's own switches; spliced straight on, all
+// are, by the car's battery. On the left pin one 1157-class filament takes about
+// 2 A (2.1 A at 12.8 V, S-8 catalogue figure from memory).
+func TestBench(t *testing.T) {
+	r := diodes()
+	b := Make(Input{Rig: &r, By: OnBench}).Bench
+	for _, f := range b.Back {
+		for _, p := range f.Pins {
+			if !p.OK {
+				t.Errorf("diodes: %s feeds the %s pin with %g V", f.Switch, p.Pin, p.V)
+			}
+		}
+	}
+	if len(b.Pins) != 3 || b.Pins[1].Pin != "left" || math.Abs(b.Pins[1].A-1.97) > 0.1 || len(b.Pins[1].Lamps) != 1 {
+		t.Errorf("pins: %+v", b.Pins)
+	}
+	// Ohm's law in the ground: the wire of the car, its terminal and the lead.
+	if v := b.Pins[1].GroundDropV; v < 0.03 || v > 0.2 {
+		t.Errorf("%g V lost in the ground", v)
+	}
+	r.Harness.Approach = rig.SplicedOn
+	for _, f := range Make(Input{Rig: &r, By: OnBench}).Bench.Back {
+		fed := slices.ContainsFunc(f.Pins, func(p PinVolts) bool { return p.V > 10 })
+		if !fed {
+			t.Errorf("spliced on: %s feeds no pin: %+v", f.Switch, f.Pins)
+		}
 	}
 }
 

@@ -83,10 +83,12 @@ type Cause struct {
 	Places []wiring.Place `json:"places,omitzero"`
 	Share  float64        `json:"share"`
 	// OhmLow and OhmHigh are the sizes that fit, where the fault is a resistance.
-	OhmLow  *float64       `json:"ohm_low,omitzero"`
-	OhmHigh *float64       `json:"ohm_high,omitzero"`
-	Fix     []finding.Text `json:"fix"`
-	Limit   Limit          `json:"limit"`
+	OhmLow  *float64 `json:"ohm_low,omitzero"`
+	OhmHigh *float64 `json:"ohm_high,omitzero"`
+	// Ohm is what the readings make of it, absent where none tells.
+	Ohm   *float64       `json:"ohm,omitzero"`
+	Fix   []finding.Text `json:"fix"`
+	Limit Limit          `json:"limit"`
 }
 
 // sizes widens the cause by faults of its site.

@@ -297,6 +297,7 @@ func ofReading(p *pictures.Pictures, r *Reading) item {
 	if half == "" {
 		half = wiring.Lit
 	}
+	sizes := neighbours(p)
 	best := 1.0
 	switch {
 	case r.V != nil:
@@ -305,6 +306,10 @@ func ofReading(p *pictures.Pictures, r *Reading) item {
 		best = normal(0, math.Hypot(clampA, clampShare*math.Abs(*r.A)))
 	}
 	return item{step: step, lamp: -1, best: best, chance: func(cause int, w *world, _ eye) float64 {
-		return reading(r, p.Value(cause, step, w.won, half, point), w.supply)
+		value := func(i int) float64 { return math.Abs(p.Value(i, step, w.won, half, point)) }
+		if r.Lit != nil {
+			return reading(r, value(cause), w.supply)
+		}
+		return reading(r, between(r.figure()/w.supply, value, cause, sizes[cause]), w.supply)
 	}}
 }

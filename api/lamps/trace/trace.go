@@ -124,7 +124,7 @@ func (t *tracer) outcome(groups []group, misfits []Why) (Outcome, finding.Text) 
 const (
 	strayLook    = 0.10
 	strayReading = 0.03
-	tooUnlikely  = 0.003
+	tooUnlikely  = 0.01
 )
 
 // unexplained reports whether more goes against the best cause than wrong looks
@@ -148,7 +148,7 @@ func (t *tracer) unexplained(misfits []Why) bool {
 // group answers one group.
 func (t *tracer) group(groups []group, at int) Group {
 	g := &groups[at]
-	out := Group{Share: unit.Round9(g.posterior)}
+	out := Group{Share: shareOf(g.posterior)}
 	limit := MayGoOn
 	for i := range g.sites {
 		s := &g.sites[i]
@@ -173,7 +173,7 @@ const heeded = 0.05
 
 func (t *tracer) cause(s *site) Cause {
 	first := &t.p.Causes[s.causes[0]]
-	c := Cause{Faults: first.IDs(), Share: unit.Round9(s.posterior), Limit: t.limit(s.causes[0]), Says: []finding.Text{}, Fix: []finding.Text{}}
+	c := Cause{Faults: first.IDs(), Share: shareOf(s.posterior), Limit: t.limit(s.causes[0]), Says: []finding.Text{}, Fix: []finding.Text{}}
 	for _, f := range first.Faults {
 		c.Says = append(c.Says, f.Name())
 		c.Fix = append(c.Fix, fix(f))
@@ -189,9 +189,17 @@ func (t *tracer) cause(s *site) Cause {
 			c.sizes(t.p.Causes[i].Faults)
 		}
 	}
+	if len(first.Faults) == 1 && first.Faults[0].Ohm() > 0 {
+		if ohm := t.ohm(s.causes[0]); ohm > 0 {
+			c.Ohm = rounded(ohm)
+		}
+	}
 	return c
 }
 
 // likelySize is how likely a size is, against the likeliest of its site, to be
 // named.
 const likelySize = 0.1
+
+// shareOf is a share to a ten-thousandth: nobody's judgement is finer.
+func shareOf(v float64) float64 { return unit.Round9(math.Round(1e4*v) / 1e4) }

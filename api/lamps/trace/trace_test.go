@@ -1,6 +1,7 @@
 package trace
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -52,6 +53,149 @@ func TestCommonGround(t *testing.T) {
 				t.Errorf("expected %v to %v", *x.Low, *x.High)
 			}
 		})
+	}
+}
+
+// 13.1 V at the loaded contact with the turn signal and 7.0 V with the brakes: the
+// stop branch of the motorhome. Its ohms by hand: 1157-class filaments behind a
+// silicon diode take some 1.4 A each at 7 V, (13.5-7.0)/2.8 = 2.3 ohm, a little less
+// the branch's own 0.13.
+func TestStopBranch(t *testing.T) {
+	r := topologies()["diodes"]
+	a := mustMake(t, Input{Rig: &r, Tools: Meter, Evidence: Evidence{Readings: []Reading{
+		{Step: wiring.StepLeft, Point: "socket_left", V: ptr(13.1)}, {Step: wiring.StepBrake, Point: "socket_left", V: ptr(7.0)},
+		{Step: wiring.StepRight, Point: "socket_right", V: ptr(13.1)}, {Step: wiring.StepBrake, Point: "socket_right", V: ptr(7.0)},
+	}}})
+	c := a.Groups[0].Causes[0]
+	if !strings.HasPrefix(c.Faults[0], "stop_branch_") || !slices.Equal(c.Places, []wiring.Place{wiring.InMotorhome}) || len(a.Groups[0].Causes) != 1 {
+		t.Fatalf("%s: first is %v in %v", a.Outcome, c.Faults, c.Places)
+	}
+	if c.Ohm == nil || *c.Ohm < 1.8 || *c.Ohm > 2.6 {
+		t.Errorf("%v ohm", c.Ohm)
+	}
+}
+
+// Only the test button shows that nothing cuts off the car's own stop switch, so
+// that it masks the turn signal: the button is asked for, and its picture names
+// the cause.
+func TestMaskedTurn(t *testing.T) {
+	r := topologies()["schottky, plate, unit"]
+	r.Harness.StopSwitchInterrupted = ptr(true)
+	p, err := pictures.Of(wiring.Build(wiring.Describe(r, nil)), 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	in := Input{Rig: &r}
+	in.Pictures = sound(p, func(s wiring.Step) bool { return !s.NeedsUnit() })
+	a := mustMake(t, in)
+	if a.Outcome != Sound || a.Next == nil || !a.Next.Step.NeedsUnit() {
+		t.Fatalf("%s, next %+v", a.Outcome, a.Next)
+	}
+	in.Pictures = append(in.Pictures, Picture{Step: wiring.StepUnitLeftAsleep, Lamp: "stop_left", Glow: wiring.IsFull, Pattern: pictures.Steady},
+		Picture{Step: wiring.StepUnitLeftAsleep, Lamp: "stop_right", Glow: wiring.IsFull, Pattern: pictures.Steady})
+	a = mustMake(t, in)
+	if c := a.Groups[0].Causes; len(c) != 1 || !slices.Equal(c[0].Faults, []string{"interrupter_failed"}) {
+		t.Errorf("%s: %+v", a.Outcome, c)
+	}
+}
+
+// sound are the pictures of a sound harness in some of its steps.
+func sound(p *pictures.Pictures, some func(wiring.Step) bool) []Picture {
+	var all []Picture
+	for step, s := range p.Steps {
+		for i, l := range p.Network.Lamps() {
+			if l.Connected && some(s) && !p.Hidden(step, 0, i) {
+				k := p.Look(0, step, 0, i)
+				all = append(all, Picture{Step: s, Lamp: l.ID, Glow: k.Glow, Pattern: k.Pattern, Phase: k.Phase})
+			}
+		}
+	}
+	return all
+}
+
+// What does not make sense is answered for what it is.
+func TestOddEvidence(t *testing.T) {
+	r := topologies()["diodes"]
+	unsure := says(wiring.StepTail, "tail_left", wiring.IsFull)
+	unsure.Trust = CantTell
+	for _, c := range []struct {
+		name string
+		e    Evidence
+		want Outcome
+	}{
+		{"nothing", Evidence{}, NoEvidence},
+		{"nobody can tell", Evidence{Pictures: []Picture{unsure}}, NoEvidence},
+		// Lamps that burn with all switches off and go out when they should light.
+		{"no circuit", Evidence{Pictures: []Picture{
+			says(wiring.StepAllOff, "tail_left", wiring.IsFull), says(wiring.StepTail, "tail_left", wiring.IsDark), says(wiring.StepTail, "tail_right", wiring.IsFull),
+			says(wiring.StepUnplugged, "stop_right", wiring.IsFull), says(wiring.StepAllOff, "stop_right", wiring.IsFull), says(wiring.StepBrake, "stop_right", wiring.IsDark),
+			says(wiring.StepAllOff, "high_stop", wiring.IsFull), says(wiring.StepUnplugged, "tail_left", wiring.IsFull),
+		}}, NoModel},
+	} {
+		a := mustMake(t, Input{Rig: &r, Evidence: c.e})
+		if a.Outcome != c.want {
+			t.Errorf("%s: %s (%s), want %s; %d misfits; %v", c.name, a.Outcome, a.Says.Sentence, c.want, len(a.Misfits), a.Groups[0].Causes[0].Faults)
+		}
+		if c.want == NoEvidence && a.Next == nil {
+			t.Errorf("%s: no first step", c.name)
+		}
+	}
+	// The same lamp in the same step cannot be dark and bright.
+	a := mustMake(t, Input{Rig: &r, Evidence: Evidence{Pictures: []Picture{says(wiring.StepTail, "tail_left", wiring.IsDark), says(wiring.StepTail, "tail_left", wiring.IsFull)}}})
+	if len(a.Contradictions) != 1 {
+		t.Errorf("contradictions: %+v", a.Contradictions)
+	}
+	// A clamp turned round reads the same.
+	plus, minus := mustMake(t, Input{Rig: &r, Evidence: amps(2)}), mustMake(t, Input{Rig: &r, Evidence: amps(-2)})
+	if plus.Groups[0].Share != minus.Groups[0].Share {
+		t.Error("the sign of a current counts")
+	}
+}
+
+func amps(a float64) Evidence {
+	return Evidence{Readings: []Reading{{Step: wiring.StepBrake, Point: "amps_left", A: &a}}}
+}
+
+// What comes and goes when the plug is moved is loose in the plug.
+func TestIntermittent(t *testing.T) {
+	r := topologies()["diodes"]
+	e := Evidence{Pictures: []Picture{says(wiring.StepLeft, "stop_left", wiring.IsDark), says(wiring.StepBrake, "stop_left", wiring.IsDark)}}
+	share := func(e Evidence) (s float64) {
+		for _, g := range mustMake(t, Input{Rig: &r, Evidence: e}).Groups {
+			for _, c := range g.Causes {
+				if slices.Equal(c.Faults, []string{"open_left"}) {
+					s = c.Share
+				}
+			}
+		}
+		return s
+	}
+	before := share(e)
+	e.Intermittents = []Intermittent{{Place: wiring.InUmbilical}}
+	if after := share(e); after < 2*before {
+		t.Errorf("open_left has %.3f, moved in the umbilical %.3f", before, after)
+	}
+}
+
+// Refusals name the entry.
+func TestRefused(t *testing.T) {
+	r := topologies()["diodes"]
+	r.BrakeUnit.Fitted = ptr(false)
+	for pointer, e := range map[string]Evidence{
+		"/pictures/0/lamp":      {Pictures: []Picture{says(wiring.StepTail, "turn_left", wiring.IsDark)}},
+		"/pictures/0/step":      {Pictures: []Picture{says(wiring.StepUnitLeftAwake, "stop_left", wiring.IsDark)}},
+		"/pictures/0/glow":      {Pictures: []Picture{says(wiring.StepTail, "tail_left", "blinding")}},
+		"/comparisons/0/lamp":   {Comparisons: []Comparison{{Step: wiring.StepTail, Lamp: "fog", Brighter: Alike}}},
+		"/readings/0/point":     {Readings: []Reading{{Step: wiring.StepTail, Point: "roof", V: ptr(12.0)}}},
+		"/readings/0/v":         {Readings: []Reading{{Step: wiring.StepTail, Point: "end_tail", V: ptr(400.0)}}},
+		"/readings/0/a":         {Readings: []Reading{{Step: wiring.StepTail, Point: "end_tail", A: ptr(1.0)}}},
+		"/readings/0":           {Readings: []Reading{{Step: wiring.StepTail, Point: "end_tail"}}},
+		"/intermittents/0/lamp": {Intermittents: []Intermittent{{Place: wiring.InCar, Lamp: "moon"}}},
+	} {
+		err := Input{Rig: &r, Evidence: e}.Validate()
+		if err == nil || err.Problems[0].Pointer != pointer {
+			t.Errorf("want %s refused, got %v", pointer, err)
+		}
 	}
 }
 

@@ -87,9 +87,27 @@ func (n *Network) drive(s State, t *trouble) {
 			n.condition(p, circuit.Cut)
 		}
 	}
-	if n.pedal(c, t) {
+	if n.pedal(c, t) || s.Car == CarStopSwitch {
 		n.condition(n.carStop, circuit.Sound)
 	}
+	n.carSwitch(s.Car)
+}
+
+// carSwitch feeds one of the car's own wires from its battery. A turn switch that
+// is worked parts its side from the stop lamps'.
+func (n *Network) carSwitch(s CarSwitch) {
+	wire := map[CarSwitch]string{CarLeftTurn: "fl", CarRightTurn: "fr", CarParkSwitch: "ft"}[s]
+	if wire == "" {
+		return
+	}
+	to, there := n.Node(wire)
+	if !there {
+		return // the harness has nothing to do with the car's own tail lamps
+	}
+	if s != CarParkSwitch {
+		n.condition(n.byName["tie_"+string(s)], circuit.Cut)
+	}
+	n.span(n.node("cb"), to, n.Harness.Ohms.CarStop)
 }
 
 // signals says which feeds have current for stop and turn.

@@ -3,6 +3,7 @@ package wiring
 import (
 	"embed"
 	"maps"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -51,6 +52,18 @@ func (f *Fault) Kind() string { return f.row.say }
 
 // Ohm is how large the fault is where it is a resistance, else 0.
 func (f *Fault) Ohm() float64 { return f.row.ohm }
+
+// Sized is the same fault with another resistance, in ohms. f must have one.
+func (f *Fault) Sized(ohm float64) *Fault {
+	g := *f
+	g.ops = slices.Clone(f.ops)
+	for i := range g.ops {
+		if g.ops[i].does == add || g.ops[i].does == branch {
+			g.ops[i].ohms = ohm
+		}
+	}
+	return &g
+}
 
 // Loose reports whether moving a wire or a plug may make it come and go: it is
 // in a contact, a splice or a wire, or two of them touch.

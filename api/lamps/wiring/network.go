@@ -6,6 +6,7 @@ import (
 	"pintail/api/circuit"
 	"pintail/api/lamps/parts"
 	"pintail/api/rig"
+	"pintail/api/unit"
 )
 
 // Network is the circuit of one harness with the lamps on it. One goroutine at a
@@ -148,7 +149,7 @@ func (n *Network) keep(name string, p circuit.Part, ohms float64, condition circ
 func (n *Network) node(name string) circuit.Node { return n.circuit.Node(name) }
 
 func (n *Network) resistor(name, a, b string, ohms float64, condition circuit.Condition) circuit.Part {
-	ohms = max(ohms, circuit.MinOhms)
+	ohms = unit.Round9(max(ohms, circuit.MinOhms)) // the same circuit on every processor
 	return n.keep(name, n.circuit.Resistor(name, n.node(a), n.node(b), ohms), ohms, condition)
 }
 

@@ -75,7 +75,23 @@ type State struct {
 	// Prospective keeps fuses whole that a fault would open: the first instant
 	// of a short.
 	Prospective bool
+	// Car is a switch of the car that is worked beside, none when empty.
+	Car CarSwitch
 }
+
+// CarSwitch is one of the towed car's own switches.
+type CarSwitch string
+
+// The car's switches.
+const (
+	CarStopSwitch CarSwitch = "stop"
+	CarLeftTurn   CarSwitch = "left"
+	CarRightTurn  CarSwitch = "right"
+	CarParkSwitch CarSwitch = "park"
+)
+
+// Values lists the car's switches.
+func (CarSwitch) Values() []string { return []string{"stop", "left", "right", "park"} }
 
 // controls is what people's hands and feet do in a step.
 type controls struct {

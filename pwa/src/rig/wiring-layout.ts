@@ -50,7 +50,7 @@ export interface Layout {
 }
 
 /** Measures, in the units of the drawing: pixels where it is shown at its own size. */
-const [LANE, MARGIN, ROW, LINE, BAND, WORDS] = [19, 14, 48, 15, 26, 136];
+const [LANE, MARGIN, ROW, LINE, BAND, WORDS] = [19, 20, 56, 15, 26, 140];
 /** Half the height of what stands at a point. */
 export const HALF = 8;
 
@@ -63,7 +63,7 @@ export function layOut(points: PlanPoint[], links: PlanLink[], lines: (point: Pl
   const row = new Map(rows.map((point, at) => [point.id, at]));
   const drawn = links.filter(({ from, to }) => row.has(from) && row.has(to) && from !== to);
   const lanes = inLanes(rows, row, drawn);
-  const { ys, bands, height } = heights(rows, lines);
+  const { ys, bands, height } = heights(rows, lines, drawn.some(({ zone }) => zone === "umbilical"));
   const y = (id: string) => ys[row.get(id) ?? 0] ?? 0;
   const x = (lane: number) => MARGIN + lane * LANE;
   const laneOf = (link: PlanLink) => lanes.get(link.id) ?? 0;
@@ -151,13 +151,17 @@ function free(top: number, bottom: number, links: PlanLink[], row: Map<string, n
   return lane;
 }
 
-/** Where the rows and the bands of the zones lie. */
-function heights(rows: PlanPoint[], lines: (point: PlanPoint) => number): { ys: number[]; bands: Band[]; height: number } {
+/** Where the rows and the bands of the zones lie. The umbilical has a band of its own, with no point in it. */
+function heights(rows: PlanPoint[], lines: (point: PlanPoint) => number, umbilical: boolean): { ys: number[]; bands: Band[]; height: number } {
   const ys: number[] = [];
   const bands: Band[] = [];
   let top = 0;
   for (const point of rows) {
     if (bands.at(-1)?.zone !== point.zone) {
+      if (umbilical && bands.at(-1)?.zone === "motorhome") {
+        bands.push({ zone: "umbilical", y: top, height: ROW });
+        top += ROW;
+      }
       bands.push({ zone: point.zone, y: top, height: BAND });
       top += BAND;
     }

@@ -35,7 +35,7 @@ function wireWords(link: PlanLink): string {
   const parts = [
     t(link.new ? "wiring.new" : "wiring.brought"),
     link.contact === undefined ? "" : t("wiring.contact", { n: link.contact }),
-    link.awg === undefined ? "" : `${link.awg} AWG ${link.conductor === undefined ? "" : wordFor(`plan.conductor.${link.conductor}`)}`.trim(),
+    link.awg === undefined ? "" : t("wiring.awg", { awg: link.awg, conductor: link.conductor === undefined ? "" : wordFor(`plan.conductor.${link.conductor}`) }).trim(),
     link.length_ft === undefined ? "" : `${length(link.length_ft)}${link.how === "template" ? ` (${t("wiring.typical")})` : ""}`,
   ];
   return parts.filter((part) => part !== "").join(", ");
