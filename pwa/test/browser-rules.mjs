@@ -68,7 +68,7 @@ export function rulesScenarios({ serve, open, assertAccess, assertNarrow, screen
       for (const [address, proof] of [["rules", ".route-table"], ["rules/place", ".law-places"], ["rules/place/US-CA", ".law-row"], ["rules/subject/brakes", ".law-row"], ["rules/rows", ".law-row"], ["rules/coverage", "[data-place]"], ["rules/row/US-CA.brakes.1", ".law-row"], ["rules/edit/US-CA.brakes.1", ".rig-field"], ["rules/file", ".rig-field"]]) {
         await page.goto(`${server.address}/#${address}`);
         await page.locator(proof).first().waitFor();
-        await assertAccess(page, `${address} ${colorScheme} ${width}`);
+        await assertAccess(page, `${address} ${colorScheme} ${width} ${forcedColors}`, { forced: forcedColors === "active" });
         if (width < 400) await assertNarrow(page);
         await picture(page, `${address.replaceAll("/", "-")}-${colorScheme}-${width}-${forcedColors}.png`);
       }

@@ -374,10 +374,14 @@ async function routeIs(page, codes) {
   );
 }
 
-async function assertAccess(page, where) {
+/** With forced colours the contrast is the person's own choice; that nothing vanishes there is checked elsewhere. */
+async function assertAccess(page, where, { forced = false } = {}) {
   // Evaluated, not added as a script: the content security policy stands.
   await page.evaluate(axe.source);
-  const { violations } = await page.evaluate(() => globalThis.axe.run(document, { resultTypes: ["violations"] }));
+  const { violations } = await page.evaluate(
+    (contrast) => globalThis.axe.run(document, { resultTypes: ["violations"], rules: { "color-contrast": { enabled: contrast } } }),
+    !forced,
+  );
   assert.deepEqual(violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html.slice(0, 200)).join(" | ")}`), [], where);
 }
 
