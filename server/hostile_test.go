@@ -189,7 +189,7 @@ func (e *enemy) conditions(r *http.Request) {
 		}
 		r.Header.Set(pick(e, []string{"If-Match", "If-Match", "If-Match", "If-None-Match"}), tag)
 	}
-	if e.chance(30) {
+	if e.chance(50) {
 		r.Header.Set("Idempotency-Key", pick(e, []string{"k1", "k2", "k3", "a b", strings.Repeat("k", 129)}))
 	}
 	if e.chance(10) {
@@ -265,7 +265,7 @@ func (e *enemy) body(path string) []byte {
 	}
 	e.finite = path == "/v1/entries"
 	value := clone(pick(e, e.examples[path]))
-	if document, ok := value.(map[string]any); ok && e.chance(5) {
+	if document, ok := value.(map[string]any); ok && e.chance(60) {
 		document["id"] = pick(e, []string{"kept", "a", "b", "c"})
 	}
 	for range e.IntN(4) {

@@ -53,7 +53,7 @@ type Descent struct {
 	CarBrakesKW       *float64 `json:"car_brakes_kw,omitzero"`
 	MotorhomeBrakesKW *float64 `json:"motorhome_brakes_kw,omitzero"`
 	// HoldsAtMPH is the speed at which the engine brake alone would hold, if it
-	// gives the same power there.
+	// gives the same power there; absent above 200 mph, where it says nothing.
 	HoldsAtMPH *float64 `json:"holds_at_mph,omitzero"`
 	// Whole is the whole grade, absent without its length.
 	Whole *WholeGrade `json:"whole,omitzero"`
@@ -70,6 +70,9 @@ type WholeGrade struct {
 	CarMJ     float64  `json:"car_mj"`
 	ServiceMJ *float64 `json:"service_mj,omitzero"`
 }
+
+// mostHoldsAt is the speed in mph above which a grade as good as drives nothing.
+const mostHoldsAt = 200
 
 // watts of a mechanical horsepower: 550 ft·lbf/s.
 const horsepower = 550 * foot * pound * gravity
@@ -129,8 +132,7 @@ func (in GradeInput) descent(m1, m2 float64) (d Descent, split bool) {
 		took := unit.Round9((power - short) / 1000)
 		left := unit.Round9(short / 1000)
 		d.EngineBrakeKW, d.ShortfallKW = &took, &left
-		if force > 0 && engine > 0 {
-			at := unit.Round9(1000 * engine / force / mph)
+		if at := unit.Round9(1000 * engine / force / mph); force > 0 && engine > 0 && at <= mostHoldsAt {
 			d.HoldsAtMPH = &at
 		}
 	}

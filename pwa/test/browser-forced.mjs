@@ -19,7 +19,7 @@ export function forcedScenarios({ serve, open, screenshots, PHONE }) {
         await page.screenshot({ path: path.join(screenshots, `forced-${colorScheme}-${where}.png`) });
       };
       await page.locator(".state", { hasText: "Ready offline" }).waitFor();
-      await page.getByRole("radio", { name: RIG }).check();
+      await page.getByRole("radio", { name: RIG }).first().check(); // its copy of the theme before is there by then
       await page.getByRole("combobox").fill("Oregon");
       await page.getByRole("option").first().waitFor();
       await look("departure", ["input", ".icon", ".switch", ".choice", "[aria-selected=true]", "[aria-current]"]);
@@ -31,7 +31,7 @@ export function forcedScenarios({ serve, open, screenshots, PHONE }) {
       await look("answer", [".mark", ".verdict", ".finding"]);
 
       await room(page, "Rig");
-      await page.getByRole("button", { name: `Copy ${RIG}` }).click();
+      await page.getByRole("button", { name: `Copy ${RIG}` }).first().click();
       await page.getByLabel("What you call this rig").waitFor();
       await page.locator(".rig-section > summary", { hasText: "Coupling chain" }).click();
       await page.locator(".coupling-picture").waitFor();

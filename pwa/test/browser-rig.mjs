@@ -219,7 +219,7 @@ async function typeRig(page) {
   await type(page, "Overall length", "31 ft 6 in");
   await section(page, "Coupling chain");
   await page.getByRole("button", { name: "Add a part" }).click();
-  const part = page.locator(".entry", { hasText: "Receiver" });
+  const part = page.locator(".entry[data-entry]", { hasText: "Receiver" });
   await part.locator("summary").click();
   await part.getByLabel("Rating", { exact: true }).fill("4 500 kg");
   await part.getByLabel("Rating", { exact: true }).blur();
@@ -230,7 +230,7 @@ async function typeRig(page) {
   await section(page, "The manual's steps");
   await page.getByRole("button", { name: "Add a step" }).click();
   await type(page, "The step", "Gear lever to neutral");
-  await page.locator(".entry", { hasText: "Hook-up" }).waitFor();
+  await page.locator(".entry[data-entry]", { hasText: "Hook-up" }).waitFor();
   await page.getByRole("radiogroup", { name: "Cables cross under the bar" }).getByRole("radio", { name: "Yes", exact: true }).check();
 }
 
@@ -244,8 +244,8 @@ async function assertRig(page) {
   assert.equal(await page.getByLabel("Most it may weigh (GVWR)").first().inputValue(), "26,000 lb");
   assert.equal(await page.getByLabel("Overall length").first().inputValue(), "31 ft 6 in");
   assert.equal(await page.getByLabel("Pin height at the motorhome").inputValue(), "18.5 in");
-  await page.locator(".entry", { hasText: "4,500 kg" }).waitFor();
-  await page.locator(".entry", { hasText: "Gear lever to neutral" }).waitFor();
+  await page.locator(".entry[data-entry]", { hasText: "4,500 kg" }).waitFor();
+  await page.locator(".entry[data-entry]", { hasText: "Gear lever to neutral" }).waitFor();
   assert.match(await page.locator(".coupling-picture svg").getAttribute("aria-label"), /falls 2\.4° towards the car/);
   assert.equal(await page.getByRole("radiogroup", { name: "Cables cross under the bar" }).getByRole("radio", { name: "Yes", exact: true }).isChecked(), true);
 }
