@@ -22,11 +22,21 @@ import (
 func TestBounds(t *testing.T) {
 	for _, o := range contractOperations(t) {
 		t.Run(strings.ReplaceAll(o.name, "/", "_"), func(t *testing.T) {
-			b := &bounds{T: t, operation: o.name}
+			b := &bounds{T: t, operation: o.name, row: row(t, o.name)}
 			b.visit(o.request(t).Schema, "", func(v any) any { return v })
 			t.Logf("%d bounds", b.tried)
 		})
 	}
+}
+
+func row(tb testing.TB, name string) api.Operation {
+	tb.Helper()
+	all := api.Operations()
+	i := slices.IndexFunc(all, func(o api.Operation) bool { return o.Name == name })
+	if i < 0 {
+		tb.Fatalf("the table has no %s", name)
+	}
+	return all[i]
 }
 
 // place wraps a value in the least input that holds it at one place.
@@ -35,6 +45,7 @@ type place func(v any) any
 type bounds struct {
 	*testing.T
 	operation string
+	row       api.Operation
 	tried     int
 }
 
@@ -244,7 +255,12 @@ func (b *bounds) run(input any) ([]byte, *finding.Error) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	_, e := api.Run(b.operation, body)
+	if slices.Contains([]string{"lamps/test", "lamps/trace", "lamps/coverage"}, b.operation) {
+		// These solve the circuit thousands of times for every value, of a rig whose
+		// every value lamps/plan and lamps/netlist are run with.
+		return body, b.row.Check(body)
+	}
+	_, e := b.row.Run(body)
 	return body, e
 }
 

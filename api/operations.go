@@ -44,8 +44,12 @@ type Operation struct {
 	Input, Output reflect.Type
 	// MaxInput is the largest input, in bytes.
 	MaxInput int
+	check    func([]byte) *finding.Error
 	run      func([]byte) ([]byte, *finding.Error)
 }
+
+// Check decodes and validates the input and computes nothing.
+func (o Operation) Check(in []byte) *finding.Error { return o.check(in) }
 
 // Run decodes and validates the input, computes, and encodes the answer.
 func (o Operation) Run(in []byte) ([]byte, *finding.Error) { return o.run(in) }
@@ -110,23 +114,30 @@ func defineBulk[I validator, O any, P stamped[O]](name string, compute func(I) O
 }
 
 func defineUpTo[I validator, O any, P stamped[O]](most int, name string, compute func(I) O) Operation {
+	read := func(b []byte) (in I, err *finding.Error) {
+		if err = decodeUpTo(most, b, &in); err != nil {
+			return in, err
+		}
+		return in, in.Validate()
+	}
 	return Operation{
 		Name:     name,
 		Input:    reflect.TypeFor[I](),
 		Output:   reflect.TypeFor[O](),
 		MaxInput: most,
+		check: func(b []byte) *finding.Error {
+			_, err := read(b)
+			return err
+		},
 		run: func(b []byte) ([]byte, *finding.Error) {
-			var in I
-			if err := decodeUpTo(most, b, &in); err != nil {
-				return nil, err
-			}
-			if err := in.Validate(); err != nil {
+			in, err := read(b)
+			if err != nil {
 				return nil, err
 			}
 			out := compute(in)
 			P(&out).SetStamp(stamp())
-			answer, err := strictjson.Marshal(out)
-			if err != nil {
+			answer, fault := strictjson.Marshal(out)
+			if fault != nil {
 				return nil, finding.NewError(finding.Internal, "", "the answer could not be written")
 			}
 			return answer, nil
