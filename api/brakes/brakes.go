@@ -17,9 +17,10 @@ type Report struct {
 // Check judges a rig's supplemental brake.
 func Check(in rig.Input) Report {
 	r := *in.Rig
-	fs := []finding.Finding{}
+	judges := [...]func(rig.Rig) *finding.Finding{power, label, fit, tap, electricBooster, monitor, absAsleep, controller, blind, setUp}
+	fs := make([]finding.Finding, 0, len(judges))
 	if rig.Is(r.BrakeUnit.Fitted, true) {
-		for _, judge := range []func(rig.Rig) *finding.Finding{power, label, fit, tap, electricBooster, monitor, absAsleep, controller, blind, setUp} {
+		for _, judge := range judges {
 			if f := judge(r); f != nil {
 				fs = append(fs, *f)
 			}

@@ -78,15 +78,26 @@ type HoldPoint struct {
 // Without them the battery is reckoned new and full and down to the voltage of its
 // rating, and a finding says so.
 func Hold(in HoldInput) HoldReport {
-	r := HoldReport{Findings: []finding.Finding{}, Curve: curve(*in.Kit), Voltage: voltage(*in.Kit), Recharge: recharge(*in.Kit), Kept: kept(*in.Kit)}
+	r := HoldReport{Curve: curve(*in.Kit), Voltage: voltage(*in.Kit), Recharge: recharge(*in.Kit), Kept: kept(*in.Kit)}
 	r.Hold, r.Least = holdOf(*in.Kit, in.Coldest), leastOf(*in.Kit, in.Coldest)
-	r.Findings = append(r.Findings, holdFinding(in, r.Hold, r.Least))
-	if r.Hold != nil {
-		r.Findings = append(r.Findings, doubts(*in.Kit)...)
-	}
-	finding.Sort(r.Findings)
+	r.Findings = holdFindings(in, r.Hold, r.Least)
 	r.Verdict = finding.Worst(r.Findings)
 	return r
+}
+
+// HoldFindings are the findings of Hold, without the curve and the figures that
+// stand beside them.
+func HoldFindings(in HoldInput) []finding.Finding {
+	return holdFindings(in, holdOf(*in.Kit, in.Coldest), leastOf(*in.Kit, in.Coldest))
+}
+
+func holdFindings(in HoldInput, band *Minutes, least *AmpereHours) []finding.Finding {
+	fs := []finding.Finding{holdFinding(in, band, least)}
+	if band != nil {
+		fs = append(fs, doubts(*in.Kit)...)
+	}
+	finding.Sort(fs)
+	return fs
 }
 
 // Band returns the least and the most minutes that the kit's battery holds the

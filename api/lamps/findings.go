@@ -5,16 +5,8 @@ import (
 	"pintail/api/rig"
 )
 
-// signalFindings says of tail, stop and turn lamps whether both sides light,
-// and if not, what is missing.
-func signalFindings(h rig.Harness, t rig.Towed) []finding.Finding {
-	return []finding.Finding{
-		pairFinding("tail", tailNeeds(h, h.Lamps.Tail, "tail")),
-		pairFinding("stop", stopNeeds(h, t)),
-		pairFinding("turn", turnNeeds(h, t)),
-	}
-}
-
+// pairFinding says of tail, stop or turn lamps whether both sides light, and if
+// not, what is missing.
 func pairFinding(kind string, pair [2]needs) finding.Finding {
 	f := finding.Finding{ID: "lamps." + kind, Area: finding.Lamps, Decides: true, Basis: []finding.Basis{asDescribed}}
 	lit := count(pair)

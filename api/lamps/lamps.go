@@ -32,10 +32,11 @@ type Count struct {
 func Check(in rig.Input) Report {
 	h, t := in.Rig.Harness, in.Rig.Towed
 	r := Report{Lit: Lit(h, t)}
-	r.Findings = append(signalFindings(h, t), plateFinding(h), reflectorFinding(h))
-	for _, judge := range []func(rig.Rig) *finding.Finding{
-		groundMissing, converterMissing, splicedOn, bothLampsOnOneFeed, turnMasked, interrupted,
-	} {
+	judges := [...]func(rig.Rig) *finding.Finding{groundMissing, converterMissing, splicedOn, bothLampsOnOneFeed, turnMasked, interrupted}
+	r.Findings = append(make([]finding.Finding, 0, 6+len(judges)),
+		pairFinding("tail", tailNeeds(h, h.Lamps.Tail, "tail")), pairFinding("stop", stopNeeds(h, t)), pairFinding("turn", turnNeeds(h, t)),
+		plateFinding(h), reflectorFinding(h))
+	for _, judge := range judges {
 		if f := judge(*in.Rig); f != nil {
 			r.Findings = append(r.Findings, *f)
 		}

@@ -77,7 +77,7 @@ func holding(kit rig.Breakaway, t Trip) []finding.Finding {
 	if !rig.Is(kit.Fitted, true) {
 		return nil
 	}
-	all := breakaway.Hold(breakaway.HoldInput{Kit: &kit, Coldest: t.Coldest}).Findings
+	all := breakaway.HoldFindings(breakaway.HoldInput{Kit: &kit, Coldest: t.Coldest})
 	if kit.MeasuredHoldMin != nil {
 		for i := range all {
 			all[i].Decides = false
