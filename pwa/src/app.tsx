@@ -5,6 +5,7 @@ import { useAddress } from "./address.ts";
 import { Departure } from "./departure/departure.tsx";
 import type { Engine } from "./engine/client.ts";
 import type { Versions } from "./engine/types.ts";
+import { LampsRoom } from "./lamps/lamps-room.tsx";
 import { Icon } from "./marks/icon.tsx";
 import { PintailMark } from "./marks/pintail-mark.tsx";
 import { More } from "./more/more.tsx";
@@ -19,7 +20,7 @@ import { t } from "./words/text.ts";
 import { useReader } from "./words/use-reader.ts";
 
 /** The rooms at hand. */
-const ROOMS = ["departure", "walk", "rig", "more"] as const;
+const ROOMS = ["departure", "walk", "lamps", "rig", "more"] as const;
 /** The rooms behind the last one. */
 const BEHIND_MORE = ["trouble", "rules"] as const;
 type Room = (typeof ROOMS)[number] | (typeof BEHIND_MORE)[number];
@@ -28,7 +29,7 @@ export function App({ engine, store }: { engine: Engine; store: Store }) {
   const room = useRoom();
   const [, within] = useAddress();
   // A list that is being worked through is not the moment for a newer version.
-  const working = room === "walk" && within !== undefined;
+  const working = (room === "walk" || room === "lamps") && within !== undefined;
   const [offline, setOffline] = useState<Offline>("getting");
   const [versions, setVersions] = useState<Versions>();
   const [failed, setFailed] = useState("");
@@ -78,6 +79,7 @@ export function App({ engine, store }: { engine: Engine; store: Store }) {
         {room === "trouble" && <Trouble engine={engine} store={store} />}
         {room === "rules" && <RulesRoom engine={engine} store={store} />}
         {room === "walk" && <WalkRoom engine={engine} store={store} />}
+        {room === "lamps" && <LampsRoom engine={engine} store={store} />}
         {room === "rig" && <RigRoom engine={engine} store={store} />}
         {room === "more" && <More store={store} offline={offline} versions={versions} failed={failed} lasting={standing.lasting !== false} />}
       </main>

@@ -5,6 +5,8 @@ const STROKES = {
   departure: "M7 21 9.5 3M17 21 14.5 3M3.5 12h17M12 5v2.5M12 16.5v2.5",
   // A rig from above, and a path round it.
   walk: "M9 6h6v12H9zM12 2.5c5 0 9 4 9 9.5M12 21.5c-5 0-9-4-9-9.5M18.5 10l2.5 2.5L23 10",
+  // The rear of a car, its two lamps lit.
+  lamps: "M5 11l2-5h10l2 5v8H5zM5 14h3M16 14h3M2 9.5 1 9M22 9.5 23 9M10 17h4",
   // A wheel that smokes.
   trouble: "M12 21a5.5 5.5 0 1 0 0-11 5.5 5.5 0 0 0 0 11zM9 6.5c-1.5-1.5 1-2.5 0-4M14 6.5c-1.5-1.5 1-2.5 0-4",
   // A motorhome, a bar, a car.
