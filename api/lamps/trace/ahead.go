@@ -94,18 +94,13 @@ func (t *tracer) expected(a action, group, site, cause int) Expected {
 		x.Looks = t.looks(a.step, cause)
 		return x
 	}
-	b := t.belief
-	v := math.Abs(t.p.Value(cause, a.step, b.world.won, wiring.Lit, a.point)) * b.world.supply
+	v, spread := t.belief.expect(a, cause)
 	if t.in.Tools == TestLamp {
 		if p := phi((v - testLampV) / testLampSpread); p > 0.8 || p < 0.2 {
 			lit := p > 0.5
 			x.Lit = &lit
 		}
 		return x
-	}
-	spread := math.Hypot(voltSpread(v), b.supplySpread*v)
-	if t.p.Points[a.point].Amps {
-		spread = math.Hypot(clampA, clampShare*v)
 	}
 	x.Low, x.High = rounded(max(0, v-2*spread)), rounded(v+2*spread)
 	return x

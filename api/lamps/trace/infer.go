@@ -33,30 +33,32 @@ type belief struct {
 	evidence []float64
 	// posterior adds up to one.
 	posterior []float64
-	// world is the likeliest one, and supplySpread how far the supply may be from
-	// it, as a share.
-	world        *world
-	supplySpread float64
+	// world is the likeliest one of all. Under each cause by itself: the likeliest
+	// supply over the model's, and its deviation as a share.
+	world  *world
+	supply []supply
 	// looked are the lamps that somebody has looked at, by step and lamp.
 	looked []bool
+}
+
+type supply struct {
+	world        *world // the likeliest under the cause
+	mean, spread float64
 }
 
 // believe weighs every cause by the evidence. weight multiplies the priors, nil
 // for none.
 func believe(p *pictures.Pictures, items []item, weight func(*pictures.Cause) float64) *belief {
-	b := &belief{p: p, worlds: worldsOf(p), items: items}
-	n := len(p.Causes)
-	sums := make([][]float64, n) // by cause and world
-	for i := range sums {
-		sums[i] = make([]float64, len(b.worlds))
-	}
+	b := &belief{p: p, worlds: coarseWorlds(p), items: items}
 	kept := b.coarse()
-	for w := range b.worlds {
-		b.addUp(sums, w, kept)
+	sums := b.ofPictures(kept) // by cause and world
+	if slices.ContainsFunc(items, func(x item) bool { return x.kind == IsReading }) {
+		b.worlds = fineWorlds(p)
+		sums = refined(sums, b.worlds)
 	}
-	logPosterior := make([]float64, n)
-	b.evidence = make([]float64, n)
-	mass := make([]float64, len(b.worlds))
+	b.addOthers(sums, kept)
+	logPosterior := make([]float64, len(p.Causes))
+	b.evidence = make([]float64, len(p.Causes))
 	top := math.Inf(-1)
 	for i := range sums {
 		for w := range b.worlds {
@@ -70,7 +72,7 @@ func believe(p *pictures.Pictures, items []item, weight func(*pictures.Cause) fl
 		logPosterior[i] = b.evidence[i] + math.Log(prior)
 		top = max(top, logPosterior[i])
 	}
-	b.posterior = make([]float64, n)
+	b.posterior = make([]float64, len(p.Causes))
 	total := 0.0
 	for i := range logPosterior {
 		b.posterior[i] = math.Exp(logPosterior[i] - top)
@@ -78,11 +80,8 @@ func believe(p *pictures.Pictures, items []item, weight func(*pictures.Cause) fl
 	}
 	for i := range b.posterior {
 		b.posterior[i] /= total
-		for w := range mass {
-			mass[w] += b.posterior[i] * math.Exp(sums[i][w]-b.evidence[i])
-		}
 	}
-	b.settle(mass)
+	b.settle(sums)
 	b.detail()
 	return b
 }
@@ -153,65 +152,102 @@ func (b *belief) each(kept []bool, w int, x *item, e eye, do func(cause int, cha
 	}
 }
 
-// addUp adds all items to the sums of one world. The bulb of a lamp is the same
+// ofPictures adds up the pictures in every world. The bulb of a lamp is the same
 // in all its pictures, so that they are taken together, over the bulbs it may
 // have.
-func (b *belief) addUp(sums [][]float64, w int, kept []bool) {
+func (b *belief) ofPictures(kept []bool) [][]float64 {
+	sums := make([][]float64, len(b.p.Causes))
 	for i := range sums {
-		if !kept[i] {
-			sums[i][w] = -1e6
+		sums[i] = make([]float64, len(b.worlds))
+		for w := range sums[i] {
+			if !kept[i] {
+				sums[i][w] = -1e6
+			}
 		}
 	}
 	byBulb := make([][len(bulbs)]product, len(sums))
-	for lamp := range b.p.Network.Lamps() {
-		pictures := false
-		clear(byBulb)
-		for k := range b.items {
-			if b.items[k].lamp != lamp {
-				continue
-			}
-			pictures = true
-			for bulb := range bulbs {
-				b.each(kept, w, &b.items[k], b.worlds[w].keen(bulb), func(i int, chance float64) { byBulb[i][bulb].times(chance) })
-			}
-		}
-		for i := range sums {
-			if pictures && kept[i] {
-				var logs [len(bulbs)]float64
-				for bulb := range bulbs {
-					logs[bulb] = byBulb[i][bulb].log()
+	for w := range b.worlds {
+		for lamp := range b.p.Network.Lamps() {
+			pictures := false
+			clear(byBulb)
+			for k := range b.items {
+				if b.items[k].lamp != lamp {
+					continue
 				}
-				sums[i][w] += logSum(logs[:]) - math.Log(float64(len(bulbs)))
+				pictures = true
+				for bulb := range bulbs {
+					b.each(kept, w, &b.items[k], b.worlds[w].keen(bulb), func(i int, chance float64) { byBulb[i][bulb].times(chance) })
+				}
+			}
+			for i := range sums {
+				if pictures && kept[i] {
+					var logs [len(bulbs)]float64
+					for bulb := range bulbs {
+						logs[bulb] = byBulb[i][bulb].log()
+					}
+					sums[i][w] += logSum(logs[:]) - math.Log(float64(len(bulbs)))
+				}
 			}
 		}
 	}
-	for k := range b.items {
-		if b.items[k].lamp < 0 {
-			b.each(kept, w, &b.items[k], eye{}, func(i int, chance float64) { sums[i][w] += math.Log(chance) })
+	return sums
+}
+
+// refined takes sums of the coarse worlds to finer ones, by straight lines.
+func refined(coarse [][]float64, worlds []world) [][]float64 {
+	fine := make([][]float64, len(coarse))
+	for i := range fine {
+		fine[i] = make([]float64, len(worlds))
+		for k := range worlds {
+			w := &worlds[k]
+			fine[i][k] = coarse[i][w.below]
+			if w.part > 0 {
+				fine[i][k] += w.part * (coarse[i][w.below+1] - coarse[i][w.below])
+			}
+		}
+	}
+	return fine
+}
+
+// addOthers adds what is no picture of a lamp.
+func (b *belief) addOthers(sums [][]float64, kept []bool) {
+	for w := range b.worlds {
+		for k := range b.items {
+			if b.items[k].lamp < 0 {
+				b.each(kept, w, &b.items[k], eye{}, func(i int, chance float64) { sums[i][w] += math.Log(chance) })
+			}
 		}
 	}
 }
 
-// settle keeps the likeliest world and how sure the supply is.
-func (b *belief) settle(mass []float64) {
-	best, mean, square := 0, 0.0, 0.0
-	for w := range mass {
-		if mass[w] > mass[best] {
-			best = w
+// settle keeps the likeliest world of all, and under each cause what its supply
+// is. The sums are logarithms, with the worlds' own shares in them.
+func (b *belief) settle(sums [][]float64) {
+	mass := make([]float64, len(b.worlds))
+	b.supply = make([]supply, len(sums))
+	for i := range sums {
+		best, mean, square := 0, 0.0, 0.0
+		for w := range mass {
+			share := math.Exp(sums[i][w] - b.evidence[i])
+			mass[w] += b.posterior[i] * share
+			mean += share * b.worlds[w].supply
+			square += share * b.worlds[w].supply * b.worlds[w].supply
+			if sums[i][w] > sums[i][best] {
+				best = w
+			}
 		}
-		mean += mass[w] * b.worlds[w].supply
-		square += mass[w] * b.worlds[w].supply * b.worlds[w].supply
+		b.supply[i] = supply{world: &b.worlds[best], mean: mean, spread: math.Sqrt(max(0, square-mean*mean))}
 	}
-	b.world = &b.worlds[best]
-	b.supplySpread = math.Sqrt(max(0, square-mean*mean))
+	b.world = &b.worlds[at(mass, slices.Max(mass))]
 }
 
 func (b *belief) detail() {
 	b.logs = make([][]float64, len(b.p.Causes))
 	for i := range b.logs {
 		b.logs[i] = make([]float64, len(b.items))
+		w := b.supply[i].world
 		for k := range b.items {
-			b.logs[i][k] = math.Log(b.items[k].chance(i, b.world, b.world.whole()))
+			b.logs[i][k] = math.Log(b.items[k].chance(i, w, w.whole()))
 		}
 	}
 }
@@ -301,15 +337,15 @@ func ofReading(p *pictures.Pictures, r *Reading) item {
 	best := 1.0
 	switch {
 	case r.V != nil:
-		best = normal(0, voltSpread(math.Abs(*r.V)))
+		best = normal(0, voltSpread(math.Abs(*r.V), p.Network.Harness.SupplyV))
 	case r.A != nil:
 		best = normal(0, math.Hypot(clampA, clampShare*math.Abs(*r.A)))
 	}
 	return item{step: step, lamp: -1, best: best, chance: func(cause int, w *world, _ eye) float64 {
 		value := func(i int) float64 { return math.Abs(p.Value(i, step, w.won, half, point)) }
 		if r.Lit != nil {
-			return reading(r, value(cause), w.supply)
+			return reading(r, value(cause), w)
 		}
-		return reading(r, between(r.figure()/w.supply, value, cause, sizes[cause]), w.supply)
+		return reading(r, between(r.figure()/w.supply, value, cause, sizes[cause]), w)
 	}}
 }

@@ -299,10 +299,11 @@ func TestJudge(t *testing.T) {
 	if testing.Short() {
 		return // too few to say a share
 	}
-	// Asked are 97, 90 and 90 in a hundred. 280 cars (TRIALS=40 SEED=11) gave 97.9,
-	// 100 and 86.8; the 70 of a usual run lie up to six either way.
-	if pct(sum.top, sum.trials) < 92 || pct(sum.three, sum.trials) < 90 || pct(sum.alone, sum.trials) < 80 {
-		t.Error("worse than it was: 97.9, 100 and 86.8 in a hundred")
+	// Asked are 97, 90 and 90 in a hundred. 280 cars each (TRIALS=40, SEED 5, 6, 11
+	// and 77) gave 97.1 to 98.6, 100 and 96.1 to 97.1; the 70 of a usual run lie up
+	// to six either way.
+	if pct(sum.top, sum.trials) < 92 || pct(sum.three, sum.trials) < 90 || pct(sum.alone, sum.trials) < 90 {
+		t.Error("worse than it was: 97, 100 and 96 in a hundred")
 	}
 }
 
@@ -348,7 +349,7 @@ func withNgspice(t *testing.T) func(*testing.T, *pictures.Pictures, []*car) {
 		for _, c := range cars {
 			for _, s := range c.states(p) {
 				c.n.Set(s, &c.fault)
-				text, err := c.n.Circuit().Netlist("car", circuit.NetlistOptions{RelTol: 1e-5, AbsTol: 1e-11, VnTol: 1e-8, Digits: 9})
+				text, err := c.n.Circuit().Netlist("car", circuit.NetlistOptions{RelTol: 1e-5, AbsTol: 1e-11, VnTol: 1e-6, Digits: 9})
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -31,9 +31,10 @@ const (
 	wrongDoubtful = 0.35
 
 	// A meter: volts and share of the reading; the model beside it: volts and
-	// share of what is expected; how often a reading is plainly wrong.
+	// share of what is lost on the way, or of what is left where that is less; how
+	// often a reading is plainly wrong.
 	meterV, meterShare = 0.05, 0.01
-	modelV, modelShare = 0.12, 0.03
+	modelV, modelShare = 0.12, 0.10
 	clampA, clampShare = 0.05, 0.10
 	misread            = 0.02
 	// mostV and mostA are what a plainly wrong reading may be anywhere up to.
@@ -47,25 +48,69 @@ const (
 // with how likely each is; the model knows one of them.
 var supplies = [...]struct{ volts, share float64 }{{12.2, 0.1}, {12.7, 0.15}, {13.2, 0.2}, {13.6, 0.25}, {14.0, 0.2}, {14.4, 0.1}}
 
+// A meter tells the supply better than these: with readings, finely many from
+// the least to the greatest are tried.
+const fineStepV = 0.2
+
 // world is one possibility for what the model does not know and what all of the
 // evidence shares: supply, and which of hazard and brake wins.
 type world struct {
-	supply float64 // over the model's
+	volts  float64 // of the supply
+	supply float64 // that over the model's
 	dim    float64 // logarithm of the light a filament loses or gains by that
 	won    int
 	log    float64 // of its share
+	// below is the coarse world at or next below it, part how far it is from there
+	// to the one above.
+	below int
+	part  float64
 }
 
-// worldsOf lists them.
-func worldsOf(p *pictures.Pictures) []world {
+// coarseWorlds lists them.
+func coarseWorlds(p *pictures.Pictures) []world {
 	var all []world
 	for won := range p.Tried() {
-		for _, s := range supplies {
-			ratio := s.volts / p.Network.Harness.SupplyV
-			all = append(all, world{supply: ratio, dim: 3.4 * math.Log(ratio), won: won, log: math.Log(s.share / float64(len(p.Tried())))})
+		for i, s := range supplies {
+			w := worldOf(p, s.volts, won)
+			w.log = math.Log(s.share / float64(len(p.Tried())))
+			w.below = won*len(supplies) + i
+			all = append(all, w)
 		}
 	}
 	return all
+}
+
+// fineWorlds lists them more closely, with shares between those of the coarse.
+func fineWorlds(p *pictures.Pictures) []world {
+	var all []world
+	total := 0.0
+	for won := range p.Tried() {
+		for i := range len(supplies) - 1 {
+			from, to := supplies[i], supplies[i+1]
+			steps := int(math.Round((to.volts - from.volts) / fineStepV))
+			if i == len(supplies)-2 {
+				steps++ // the last one itself
+			}
+			for k := range steps {
+				part := float64(k) * fineStepV / (to.volts - from.volts)
+				w := worldOf(p, from.volts+part*(to.volts-from.volts), won)
+				share := from.share + part*(to.share-from.share)
+				total += share
+				w.log = math.Log(share)
+				w.below, w.part = won*len(supplies)+i, part
+				all = append(all, w)
+			}
+		}
+	}
+	for i := range all {
+		all[i].log -= math.Log(total)
+	}
+	return all
+}
+
+func worldOf(p *pictures.Pictures, volts float64, won int) world {
+	ratio := volts / p.Network.Harness.SupplyV
+	return world{volts: volts, supply: ratio, dim: 3.4 * math.Log(ratio), won: won}
 }
 
 // glows are the words for a light in order, and where each begins as a
@@ -247,7 +292,8 @@ func comparison(b Brighter, left, right float64) float64 {
 
 // reading is the chance (a density for a figure) of what a meter shows where
 // the model has that many volts or amperes.
-func reading(r *Reading, modelled, supply float64) float64 {
+func reading(r *Reading, modelled float64, w *world) float64 {
+	supply := w.supply
 	switch {
 	case r.Lit != nil:
 		p := phi((math.Abs(modelled)*supply - testLampV) / testLampSpread)
@@ -260,14 +306,16 @@ func reading(r *Reading, modelled, supply float64) float64 {
 		return (1-misread)*normal(math.Abs(*r.A)-math.Abs(modelled)*math.Pow(supply, 0.55), sigma) + misread/mostA
 	case r.V != nil:
 		expect := math.Abs(modelled) * supply
-		return (1-misread)*normal(math.Abs(*r.V)-expect, voltSpread(expect)) + misread/mostV
+		return (1-misread)*normal(math.Abs(*r.V)-expect, voltSpread(expect, w.volts)) + misread/mostV
 	}
 	return 1
 }
 
-// voltSpread is how far a voltmeter may be from what the model expects.
-func voltSpread(expect float64) float64 {
-	return math.Sqrt(meterV*meterV + modelV*modelV + (meterShare*meterShare+modelShare*modelShare)*expect*expect)
+// voltSpread is how far a voltmeter may be from what the model expects at a
+// supply.
+func voltSpread(expect, supply float64) float64 {
+	lost := modelShare * min(expect, math.Abs(supply-expect))
+	return math.Sqrt(meterV*meterV + modelV*modelV + meterShare*meterShare*expect*expect + lost*lost)
 }
 
 func phi(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }

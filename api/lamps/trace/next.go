@@ -302,9 +302,9 @@ func (b *belief) lights(step, lamp, cause int) [2]float64 {
 
 // overlapOfReadings is how alike two causes read at a point.
 func (b *belief) overlapOfReadings(a action, tools Tools, i, j int) float64 {
-	x := math.Abs(b.p.Value(i, a.step, b.world.won, wiring.Lit, a.point)) * b.world.supply
-	y := math.Abs(b.p.Value(j, a.step, b.world.won, wiring.Lit, a.point)) * b.world.supply
-	if x == y {
+	x, s := b.expect(a, i)
+	y, t := b.expect(a, j)
+	if x == y && s == t {
 		return 1
 	}
 	if tools == TestLamp {
@@ -312,11 +312,19 @@ func (b *belief) overlapOfReadings(a action, tools Tools, i, j int) float64 {
 		p, q = misread+(1-2*misread)*p, misread+(1-2*misread)*q
 		return math.Sqrt(p*q) + math.Sqrt((1-p)*(1-q))
 	}
-	s, t := voltSpread(x), voltSpread(y)
-	if b.p.Points[a.point].Amps {
-		s, t = math.Hypot(clampA, clampShare*x), math.Hypot(clampA, clampShare*y)
-	}
-	s, t = math.Hypot(s, b.supplySpread*x), math.Hypot(t, b.supplySpread*y)
 	v := s*s + t*t
 	return (1-misread)*math.Sqrt(2*s*t/v)*math.Exp(-(x-y)*(x-y)/(4*v)) + misread
+}
+
+// expect is what a point reads under a cause with the supply that is likely under
+// that cause, and how far a meter may be from it.
+func (b *belief) expect(a action, cause int) (figure, spread float64) {
+	of := &b.supply[cause]
+	modelled := math.Abs(b.p.Value(cause, a.step, b.world.won, wiring.Lit, a.point))
+	if b.p.Points[a.point].Amps {
+		figure = modelled * math.Pow(of.mean, 0.55)
+		return figure, math.Hypot(clampA, clampShare*modelled)
+	}
+	figure = modelled * of.mean
+	return figure, math.Hypot(voltSpread(figure, of.mean*b.p.Network.Harness.SupplyV), of.spread*modelled)
 }

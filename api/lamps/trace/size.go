@@ -76,7 +76,7 @@ func (t *tracer) ohm(cause int) float64 {
 	if best < 0 {
 		return 0
 	}
-	return t.solveFor(f, &t.in.Readings[t.items[best].index])
+	return t.solveFor(f, &t.in.Readings[t.items[best].index], t.belief.supply[cause].world.supply)
 }
 
 func (t *tracer) value(cause int, x *item, r *Reading, point int) float64 {
@@ -85,10 +85,10 @@ func (t *tracer) value(cause int, x *item, r *Reading, point int) float64 {
 
 // solveFor halves the range of resistances, on a scale of ratios, until the
 // circuit gives the reading. It returns 0 where none gives it.
-func (t *tracer) solveFor(f *wiring.Fault, r *Reading) float64 {
+func (t *tracer) solveFor(f *wiring.Fault, r *Reading, supply float64) float64 {
 	n := wiring.Build(t.p.Network.Harness)
 	x := &t.p.Points[t.p.Point(r.Point)]
-	figure := r.figure() / t.belief.world.supply
+	figure := r.figure() / supply
 	read := func(logOhm float64) float64 {
 		n.Set(wiring.State{Step: r.Step, Half: r.half(), HazardAndBrake: t.p.Tried()[t.belief.world.won]}, f.Sized(math.Exp(logOhm)))
 		if n.Solve() != nil {

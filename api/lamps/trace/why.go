@@ -104,9 +104,9 @@ func (t *tracer) whyPicture(x *item, cause int) finding.Text {
 	})
 }
 
-// look is how a lamp looks under a cause in the likeliest world.
+// look is how a lamp looks under a cause in the world likeliest under it.
 func (t *tracer) look(cause, step, lamp int) pictures.Look {
-	brighter := math.Exp(t.belief.world.dim)
+	brighter := math.Exp(t.belief.supply[cause].world.dim)
 	won := t.belief.world.won
 	return pictures.LookOf(brighter*t.p.Light(cause, step, won, wiring.Lit, lamp), brighter*t.p.Light(cause, step, won, wiring.Dark, lamp))
 }
@@ -126,7 +126,7 @@ func share(light float64) finding.Param { return finding.Num(math.Round(100*ligh
 func (t *tracer) whyReading(x *item, cause int) finding.Text {
 	r := &t.in.Readings[x.index]
 	point := t.p.Point(r.Point)
-	expect := math.Abs(t.p.Value(cause, x.step, t.belief.world.won, r.half(), point)) * t.belief.world.supply
+	expect := math.Abs(t.p.Value(cause, x.step, t.belief.world.won, r.half(), point)) * t.belief.supply[cause].world.supply
 	params := finding.Params{"step": stepWord(r.Step), "point": pointWord(r.Point)}
 	id := "trace.why_reading"
 	switch {
