@@ -48,7 +48,7 @@ type supply struct {
 
 // believe weighs every cause by the evidence. weight multiplies the priors, nil
 // for none.
-func believe(p *pictures.Pictures, items []item, weight func(*pictures.Cause) float64) *belief {
+func believe(p *pictures.Pictures, items []item, weight func(cause int) float64) *belief {
 	b := &belief{p: p, worlds: coarseWorlds(p), items: items}
 	kept := b.coarse()
 	sums := b.ofPictures(kept) // by cause and world
@@ -67,7 +67,7 @@ func believe(p *pictures.Pictures, items []item, weight func(*pictures.Cause) fl
 		b.evidence[i] = logSum(sums[i])
 		prior := p.Causes[i].Prior
 		if weight != nil {
-			prior *= weight(&p.Causes[i])
+			prior *= weight(i)
 		}
 		logPosterior[i] = b.evidence[i] + math.Log(prior)
 		top = max(top, logPosterior[i])

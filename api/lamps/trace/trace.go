@@ -35,7 +35,7 @@ func With(p *pictures.Pictures, in Input) Report {
 	e := in.Evidence
 	clashes := contradictions(&e)
 	t := tracer{p: p, in: &in, items: bind(p, &e)}
-	t.belief = believe(p, t.items, func(c *pictures.Cause) float64 { return t.loosened(c) })
+	t.belief = believe(p, t.items, t.loosened)
 	groups := t.belief.groups()
 	r := Report{Contradictions: clashes, Groups: []Group{}}
 	if len(t.items) > 0 || len(in.Intermittents) > 0 {
@@ -64,24 +64,50 @@ type tracer struct {
 }
 
 // How much likelier a cause becomes by lamps that come and go when something is
-// moved in a place: one that can be loose there, and one that cannot.
+// moved in a place: one that can be loose there and changes those lamps, and one
+// that cannot or does not.
 const (
 	looseThere = 8
 	elsewhere  = 0.5
 )
 
 // loosened is the weight that intermittents give a cause.
-func (t *tracer) loosened(c *pictures.Cause) float64 {
+func (t *tracer) loosened(cause int) float64 {
 	weight := 1.0
 	for i := range t.in.Intermittents {
 		x := &t.in.Intermittents[i]
-		if slices.ContainsFunc(c.Faults, func(f *wiring.Fault) bool { return f.Loose() && f.Place == x.Place }) {
+		there := func(f *wiring.Fault) bool { return f.Loose() && f.Place == x.Place }
+		if slices.ContainsFunc(t.p.Causes[cause].Faults, there) && t.changes(cause, x) {
 			weight *= looseThere
 		} else {
 			weight *= elsewhere
 		}
 	}
 	return weight
+}
+
+// changes reports whether a cause makes the lamp, or any where none is named,
+// look other than it should in the step, or in any where none is named.
+func (t *tracer) changes(cause int, x *Intermittent) bool {
+	if x.Lamp == "" && x.Step == "" {
+		return true
+	}
+	for step, s := range t.p.Steps {
+		if x.Step != "" && s != x.Step || t.p.Same(step, 0, cause) {
+			continue
+		}
+		for i, l := range t.p.Network.Lamps() {
+			if x.Lamp != "" && l.ID != x.Lamp {
+				continue
+			}
+			for won := range t.p.Tried() {
+				if t.p.Look(cause, step, won, i) != t.p.Look(0, step, won, i) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // likeliestToTell is the cause under which the evidence is likeliest, whatever

@@ -177,6 +177,32 @@ func TestIntermittent(t *testing.T) {
 	}
 }
 
+// With nothing else known, the lamp and the step that came and went say which
+// wire is loose.
+func TestIntermittentLamp(t *testing.T) {
+	r := topologies()["diodes"]
+	for _, tt := range []struct {
+		what   Intermittent
+		lifted string
+	}{
+		{Intermittent{Place: wiring.InUmbilical, Lamp: "stop_left"}, "open_left"},
+		{Intermittent{Place: wiring.InUmbilical, Step: wiring.StepRight, Lamp: "stop_right"}, "open_right"},
+		{Intermittent{Place: wiring.InUmbilical, Step: wiring.StepTail}, "open_tail"},
+	} {
+		share := map[string]float64{}
+		for _, g := range mustMake(t, Input{Rig: &r, Evidence: Evidence{Intermittents: []Intermittent{tt.what}}}).Groups {
+			for _, c := range g.Causes {
+				share[strings.Join(c.Faults, "+")] = c.Share
+			}
+		}
+		for _, other := range []string{"open_left", "open_right", "open_tail"} {
+			if other != tt.lifted && share[other] > share[tt.lifted]/4 {
+				t.Errorf("%v: %s has %.4f, %s %.4f", tt.what, tt.lifted, share[tt.lifted], other, share[other])
+			}
+		}
+	}
+}
+
 // Refusals name the entry.
 func TestRefused(t *testing.T) {
 	r := topologies()["diodes"]
