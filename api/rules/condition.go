@@ -359,9 +359,11 @@ func (l *leg) dutyApplies(s Subject, need *need) answer {
 	}
 }
 
+// fails answers whether the rig breaks the rule on s. What is missed of a rule
+// that may not apply is not surely broken.
 func (l *leg) fails(s Subject, need *need) answer {
 	switch o := l.outcome(s.index()); {
-	case o.fit == fitNotMet:
+	case o.duty == dutyRequired && o.fit == fitNotMet:
 		return yes
 	case o.fit == fitMet:
 		return no

@@ -60,8 +60,18 @@
 //   - Brakes on all wheels or not: two stopping rows, the shorter one when fitted
 //     brakes.
 //   - Driveaway-towaway: an exemption when driveaway, with the doubt that a holiday
-//     tow is none. Disabled vehicles: an exemption when disabled, which no trip is.
+//     tow is none; a duty of such vehicles covers other. Disabled vehicles: an
+//     exemption when disabled, which no trip is.
 //   - A follow-on duty (breakaway where brakes are owed): duty brakes.
+//   - A weight "and any with air or vacuum brakes": any(the weight, all(fitted
+//     brakes, stated what works them)).
+//   - "If the pair stops as well" in a clause that excuses: all(the clause,
+//     stops_within the distance), or stated where the distance was not read.
+//   - A duty on the sale of new vehicles: a doubt, since a private car in use may
+//     not owe it.
+//
+// Every weight, share, date and word of a condition in a requirement or a note is
+// in a field, or prose_test.go has the reason why not.
 //
 // # Files
 //

@@ -124,11 +124,13 @@ route:
 }
 
 // shown reports whether a leg lists the subject: always, but for those that
-// only say something where there is a row.
+// only say something where there is a row, or where a row closes a road to the rig.
 func (o *outcome) shown() bool {
 	switch subjects[o.subject] {
-	case BrakesShare, RestrictedRoads:
+	case BrakesShare:
 		return o.duty != dutyNotRead || o.lead != nil
+	case RestrictedRoads:
+		return o.duty.asked() || o.lead != nil
 	case TowedBrakeExempt:
 		return false
 	}

@@ -68,7 +68,7 @@ func (r *groupRoom) grouped(legs []leg, i int) []group {
 	for k := range legs {
 		o := legs[k].outcome(i)
 		verdict, decides := o.verdict(legs[k].facts)
-		if o.row != nil {
+		if o.row != nil && o.shown() {
 			groups = r.into(groups, k, group{kind: o.kind(), verdict: verdict, decides: decides, need: o.need, relief: o.mayLift})
 		}
 		// A weak row is a lead of its own only beside rows that count and are
