@@ -133,6 +133,14 @@ func (c *Circuit) Ends(p Part) (a, b Node) {
 	return c.parts[p].a, c.parts[p].b
 }
 
+// Ohms returns what a resistor was set to, 0 for any other part.
+func (c *Circuit) Ohms(p Part) float64 {
+	if p < 0 || int(p) >= len(c.parts) || c.parts[p].kind != resistor {
+		return 0
+	}
+	return c.parts[p].value
+}
+
 // Condition returns what has become of a part.
 func (c *Circuit) Condition(p Part) Condition {
 	if p < 0 || int(p) >= len(c.parts) {

@@ -3,6 +3,7 @@ package circuit_test
 import (
 	"errors"
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -293,6 +294,59 @@ func TestSolveAgainAllocatesNothing(t *testing.T) {
 		_ = s.Voltage(ground)
 	}); got != 0 {
 		t.Errorf("%g allocations", got)
+	}
+}
+
+// From wherever it starts, near or far, a circuit with parts cut, shorted or moved
+// has the answer that it has from nothing.
+func TestSolveNear(t *testing.T) {
+	n := harness{tail: true, left: true, right: true, tapped: true, car: steered}.build()
+	r := rand.New(rand.NewPCG(3, 8))
+	near, cold := circuit.NewSolver(n.Circuit), mustSolve(t, n.Circuit)
+	answer := cold.AppendVoltages(nil)
+	var cutSteps, coldSteps int
+	for p := range circuit.Part(n.Parts()) {
+		a, b := n.Ends(p)
+		for _, change := range []struct {
+			name string
+			do   func()
+		}{
+			{"cut", func() { n.SetCondition(p, circuit.Cut) }},
+			{"shorted", func() { n.SetCondition(p, circuit.Shorted) }},
+			{"turned", func() { n.SetEnds(p, b, a) }},
+		} {
+			if p == n.supply {
+				continue
+			}
+			change.do()
+			mustEqual := func(from string, volts []float64) {
+				if err := errors.Join(near.SolveNear(n.Circuit, volts), cold.Solve(n.Circuit)); err != nil {
+					t.Fatalf("%s %s from %s: %v", n.PartName(p), change.name, from, err)
+				}
+				for node := range n.Nodes() {
+					if a, b := near.Voltage(circuit.Node(node)), cold.Voltage(circuit.Node(node)); math.Abs(a-b) > 1e-6 {
+						t.Errorf("%s %s: node %s: %.12g from %s, %.12g from nothing", n.PartName(p), change.name, n.NodeName(circuit.Node(node)), a, from, b)
+					}
+				}
+			}
+			mustEqual("the sound answer", answer)
+			steps, _ := near.Effort()
+			cutSteps += steps
+			steps, _ = cold.Effort()
+			coldSteps += steps
+			anywhere := make([]float64, n.Nodes())
+			for i := range anywhere {
+				anywhere[i] = 40*r.Float64() - 20
+			}
+			mustEqual("anywhere", anywhere)
+			mustEqual("too few nodes", anywhere[:2])
+			n.SetCondition(p, circuit.Sound)
+			n.SetEnds(p, a, b)
+		}
+	}
+	t.Logf("%d steps from the sound answer, %d from nothing", cutSteps, coldSteps)
+	if cutSteps >= coldSteps {
+		t.Errorf("%d steps from the sound answer, %d from nothing", cutSteps, coldSteps)
 	}
 }
 

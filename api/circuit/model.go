@@ -79,6 +79,12 @@ func (l *lampCurve) at(v float64) (amps, siemens float64) {
 	return u * q, l.perVolt * q * (w - 0.45*u*u) / w
 }
 
+// chord returns current by voltage at v volts.
+func (l *lampCurve) chord(v float64) (siemens float64) {
+	u := v * l.perVolt
+	return l.perVolt * l.amps * math.Exp(-0.225*math.Log(u*u+l.e2))
+}
+
 // junctionCurve is a diode made ready for many evaluations.
 type junctionCurve struct {
 	saturation float64

@@ -21,10 +21,21 @@ type network struct {
 	meet     []int32 // where pairs of a row's neighbours meet, in the order of elimination
 	slot     []int32 // by part: where its conductance goes; len(column) is nowhere
 
+	laid []laid // by part: what was read of it
+
 	linked []bool  // unknowns × unknowns, while rows are made
 	place  []int32 // unknown by order of discovery: its row
 	free   []int32 // by unknown: how many neighbours are left, -1 if eliminated
 }
+
+// laid is what of a part decides the shape: its nodes, and whether it is a source
+// that holds them together.
+type laid struct {
+	a, b  Node
+	holds bool
+}
+
+func (q *part) laid() laid { return laid{q.a, q.b, q.kind == source && q.condition != Cut} }
 
 // held is a source whose child end takes its voltage from the parent end.
 type held struct {
@@ -40,7 +51,25 @@ func (n *network) read(c *Circuit) *PartError {
 	}
 	n.order(c)
 	n.layOut(c)
+	n.laid = n.laid[:0]
+	for i := range c.parts {
+		n.laid = append(n.laid, c.parts[i].laid())
+	}
 	return nil
+}
+
+// fits reports whether c, the circuit read, still has the shape it had then: parts
+// may have been moved and moved back.
+func (n *network) fits(c *Circuit) bool {
+	if len(n.super) != len(c.names) || len(n.laid) != len(c.parts) {
+		return false
+	}
+	for i := range c.parts {
+		if n.laid[i] != c.parts[i].laid() {
+			return false
+		}
+	}
+	return true
 }
 
 const unseen = -1

@@ -75,11 +75,29 @@ func NewSolver(c *Circuit) *Solver {
 // Solve finds the answer from nothing. It returns what Check returns for a
 // circuit that makes no sense, and a *ConvergenceError if it finds no answer.
 // After an error every voltage and current is 0.
-func (s *Solver) Solve(c *Circuit) error { return s.solve(c, false) }
+func (s *Solver) Solve(c *Circuit) error { return s.solve(c, nil) }
 
-// SolveWarm is Solve that starts from its last answer, if that was for a circuit
-// of the same shape. The last digits may differ from Solve's.
-func (s *Solver) SolveWarm(c *Circuit) error { return s.solve(c, true) }
+// SolveWarm is Solve that starts from its last answer, if that was for the same
+// circuit. The last digits may differ from Solve's.
+func (s *Solver) SolveWarm(c *Circuit) error {
+	if s.of != c || s.steps == 0 {
+		return s.solve(c, nil)
+	}
+	return s.solve(c, s.volts)
+}
+
+// SolveNear is Solve that starts from the voltages, one for each node, of an
+// answer thought to be like this one. They decide how long it takes, and the
+// last digits.
+func (s *Solver) SolveNear(c *Circuit, volts []float64) error {
+	if len(volts) != len(c.names) {
+		return s.solve(c, nil)
+	}
+	return s.solve(c, volts)
+}
+
+// AppendVoltages appends the voltage of every node, Ground's first.
+func (s *Solver) AppendVoltages(to []float64) []float64 { return append(to, s.volts...) }
 
 // Voltage returns the voltage of a node against Ground; 0 for no such node.
 func (s *Solver) Voltage(n Node) float64 {
@@ -137,13 +155,12 @@ type branch struct {
 	offset float64 // volts across when both roots are at 0
 }
 
-func (s *Solver) solve(c *Circuit, warm bool) error {
-	warm = warm && s.of == c && s.shown == c.shape && s.steps > 0
+func (s *Solver) solve(c *Circuit, near []float64) error {
 	s.steps, s.left = 0, 0
 	err := s.ready(c)
 	if err == nil {
 		s.load(c)
-		s.start(warm)
+		s.start(c, near)
 		err = s.iterate()
 	}
 	if err != nil {
@@ -161,10 +178,12 @@ func (s *Solver) ready(c *Circuit) error {
 	if err := c.sound(); err != nil {
 		return err
 	}
-	if s.of != c || s.shown != c.shape {
-		if err := s.fit(c); err != nil {
-			return err
-		}
+	if s.of == c && (s.shown == c.shape || s.fits(c)) {
+		s.shown = c.shape
+		return nil
+	}
+	if err := s.fit(c); err != nil {
+		return err
 	}
 	return nil
 }
@@ -176,11 +195,14 @@ func (s *Solver) fit(c *Circuit) *PartError {
 		return err
 	}
 	nodes, parts, unknowns, slots := len(c.names), len(c.parts), s.unknowns+1, len(s.column)+1
-	for _, f := range []*[]float64{&s.offset, &s.volts, &s.away} {
+	for _, f := range []*[]float64{&s.offset, &s.away} {
 		*f = fill(*f, nodes, 0)
 	}
 	for _, f := range []*[]float64{&s.x, &s.before, &s.step, &s.flow, &s.lost, &s.leak, &s.leaking} {
 		*f = fill(*f, unknowns, 0)
+	}
+	if len(s.volts) != nodes { // else they are where SolveWarm starts from
+		s.volts = fill(s.volts, nodes, 0)
 	}
 	s.straight, s.g = fill(s.straight, slots, 0), fill(s.g, slots, 0)
 	s.amps, s.watts = fill(s.amps, parts, 0), fill(s.watts, parts, 0)
@@ -238,30 +260,37 @@ func (s *Solver) line(b branch, siemens float64) {
 	s.straight[b.slot] += siemens
 }
 
-// start finds where to begin: at the last answer, or where the network would be
-// if each lamp were a resistor as when lit and each diode as it is at 0 V.
-func (s *Solver) start(warm bool) {
-	if warm {
-		for i := range s.junctions {
-			j := &s.junctions[i]
-			j.at = s.across(&j.branch)
-		}
-		return
-	}
+// start finds where to begin: where the network would be if each lamp were a
+// resistor as it is at the voltages near the answer, and each diode the tangent
+// there. Where none are known, each lamp is as when lit and each diode as at 0 V.
+func (s *Solver) start(c *Circuit, near []float64) {
 	clear(s.x)
 	s.begin()
 	for i := range s.lamps {
 		l := &s.lamps[i]
 		g := l.curve.amps * l.curve.perVolt
+		if near != nil {
+			g = l.curve.chord(between(c, near, l.part))
+		}
 		s.add(&l.branch, g*l.offset, g)
 	}
 	for i := range s.junctions {
 		j := &s.junctions[i]
 		j.siemens = j.curve.atZero()
-		s.add(&j.branch, j.siemens*j.offset, j.siemens)
+		if near != nil {
+			j.at = between(c, near, j.part)
+			j.amps, j.siemens = j.curve.at(j.at)
+		}
+		s.add(&j.branch, j.amps+j.siemens*(j.offset-j.at), j.siemens)
 	}
 	s.newton()
 	s.whole()
+}
+
+// between is the voltage across a part.
+func between(c *Circuit, volts []float64, p Part) float64 {
+	q := &c.parts[p]
+	return volts[q.a] - volts[q.b]
 }
 
 // iterate takes Newton's steps until the currents balance. The first are taken

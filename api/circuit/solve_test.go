@@ -99,7 +99,7 @@ func TestGuardedStepsAlone(t *testing.T) {
 		}
 		want := append([]float64(nil), s.volts...)
 		s.load(c)
-		s.start(false)
+		s.start(c, nil)
 		s.steps = trusted
 		if err := s.iterate(); err != nil {
 			t.Fatalf("network %d: %v", i, err)
@@ -142,7 +142,7 @@ func TestGivesUp(t *testing.T) {
 	c.Filament("f", c.Node("b"), Ground, FilamentModel{Volts: 12.8, Amps: 2.1, ColdRatio: ColdRatio})
 	s := NewSolver(c)
 	s.load(c)
-	s.start(false)
+	s.start(c, nil)
 	s.steps = Iterations - 1
 	err, ok := s.iterate().(*ConvergenceError)
 	if !ok || err.Iterations != Iterations || !(err.Residual > Residual) || err.Error() == "" {

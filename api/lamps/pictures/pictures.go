@@ -3,7 +3,8 @@
 // ammeter show.
 //
 // What a fault does not touch is not solved again: in a step where no current
-// passes the parts it changes, it shows what the sound harness shows.
+// passes the parts it changes, it shows what the sound harness shows. Nor is what
+// makes the same circuit as another fault, or the same fault in another step.
 package pictures
 
 import (
@@ -80,10 +81,8 @@ func Of(n *wiring.Network, pairs int) (*Pictures, error) {
 	}
 	p.list()
 	p.rows = make([]int32, len(p.Causes)*len(p.states))
-	for s := range p.states {
-		if err := p.solve(s); err != nil {
-			return nil, err
-		}
+	if err := p.solve(); err != nil {
+		return nil, err
 	}
 	return p, nil
 }
@@ -121,6 +120,8 @@ func (p *Pictures) LogLight(cause, step, won int, half wiring.Half, lamp int) fl
 
 // darkest is far below what anybody sees.
 const darkest = 1e-5
+
+var logDarkest = math.Log(darkest)
 
 // Brightest is the greater of a lamp's lights in the two halves of a step.
 func (p *Pictures) Brightest(cause, step, won, lamp int) float64 {
@@ -208,29 +209,49 @@ func StepsOf(h *wiring.Harness) []wiring.Step {
 	return slices.DeleteFunc(wiring.Steps(), func(s wiring.Step) bool { return s.NeedsUnit() && !h.UnitPresses })
 }
 
-// solve fills in one state for all causes. The sound one comes first: the others
-// are solved only where they differ from it.
-func (p *Pictures) solve(s int) error {
+// unsolved is the row of a cause in a state that is still to be solved.
+const unsolved = -1
+
+// solve fills in all rows, those of the sound harness first: the others are
+// solved only where they differ from it, starting there.
+func (p *Pictures) solve() error {
 	n := p.Network
-	n.Set(p.states[s])
-	if err := n.Solve(); err != nil {
-		return err
-	}
-	sound := p.keep()
-	idle := make([]bool, len(p.Causes))
-	for i := range p.Causes {
-		idle[i] = !slices.ContainsFunc(p.Causes[i].Faults, func(f *wiring.Fault) bool { return !n.Idle(p.states[s], f) })
-	}
-	for i := range p.Causes {
-		row := sound
-		if !idle[i] {
-			n.Set(p.states[s], p.Causes[i].Faults...)
-			if err := n.SolveWarm(); err != nil {
-				return err
-			}
-			row = p.keep()
+	near := make([][]float64, len(p.states))
+	for s, state := range p.states {
+		n.Set(state)
+		if err := n.Solve(); err != nil {
+			return err
 		}
-		p.rows[i*len(p.states)+s] = row
+		near[s] = n.AppendVoltages(nil)
+		sound := p.keep()
+		for i := range p.Causes {
+			row := &p.rows[i*len(p.states)+s]
+			*row = sound
+			if slices.ContainsFunc(p.Causes[i].Faults, func(f *wiring.Fault) bool { return !n.Idle(state, f) }) {
+				*row = unsolved
+			}
+		}
+	}
+	known := map[string]int32{}
+	var key []byte
+	for i := range p.Causes {
+		for s, state := range p.states {
+			at := i*len(p.states) + s
+			if p.rows[at] != unsolved {
+				continue
+			}
+			n.Set(state, p.Causes[i].Faults...)
+			key = n.AppendKey(key[:0])
+			row, ok := known[string(key)]
+			if !ok {
+				if err := n.SolveNear(near[s]); err != nil {
+					return err
+				}
+				row = p.keep()
+				known[string(key)] = row
+			}
+			p.rows[at] = row
+		}
 	}
 	return nil
 }
@@ -239,9 +260,12 @@ func (p *Pictures) solve(s int) error {
 func (p *Pictures) keep() int32 {
 	row := int32(len(p.light) / p.lamps)
 	for i := range p.lamps {
-		light := p.Network.Light(i)
+		light, log := p.Network.Light(i), logDarkest
+		if light > darkest {
+			log = math.Log(light)
+		}
 		p.light = append(p.light, float32(light))
-		p.log = append(p.log, float32(math.Log(max(light, darkest))))
+		p.log = append(p.log, float32(log))
 	}
 	for i := range p.Points {
 		p.value = append(p.value, float32(p.Points[i].Read(p.Network)))
@@ -279,15 +303,28 @@ func causes(faults []wiring.Fault, pairs int) []Cause {
 	return all
 }
 
+// likeliest lists so many pairs of faults, the likeliest first, equals in the
+// order of the faults.
 func likeliest(faults []wiring.Fault, pairs int, total float64) []Cause {
-	var two []Cause
+	if pairs == 0 {
+		return nil
+	}
+	type pair struct {
+		prior    float64
+		one, two int
+	}
+	all := make([]pair, 0, len(faults)*len(faults)/2)
 	for i := range faults {
 		for j := i + 1; j < len(faults); j++ {
-			two = append(two, Cause{Faults: []*wiring.Fault{&faults[i], &faults[j]}, Prior: pairing * faults[i].Weight * faults[j].Weight / total})
+			all = append(all, pair{pairing * faults[i].Weight * faults[j].Weight / total, i, j})
 		}
 	}
-	slices.SortStableFunc(two, func(a, b Cause) int { return cmp.Compare(b.Prior, a.Prior) })
-	return two[:min(pairs, len(two))]
+	slices.SortStableFunc(all, func(a, b pair) int { return cmp.Compare(b.prior, a.prior) })
+	causes := make([]Cause, min(pairs, len(all)))
+	for i := range causes {
+		causes[i] = Cause{Faults: []*wiring.Fault{&faults[all[i].one], &faults[all[i].two]}, Prior: all[i].prior}
+	}
+	return causes
 }
 
 // Point is something that a meter can be held to.

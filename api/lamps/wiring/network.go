@@ -1,6 +1,8 @@
 package wiring
 
 import (
+	"encoding/binary"
+	"math"
 	"strings"
 
 	"pintail/api/circuit"
@@ -56,6 +58,25 @@ func Build(h Harness) *Network {
 	return n
 }
 
+// AppendKey appends what of the network differs from how it was built. States
+// with the same key are the same circuit, and have the same answer.
+func (n *Network) AppendKey(to []byte) []byte {
+	for p := range n.base {
+		part := circuit.Part(p)
+		a, b := n.circuit.Ends(part)
+		now := standing{a: a, b: b, ohms: n.circuit.Ohms(part), oneWay: n.base[p].oneWay, condition: n.circuit.Condition(part)}
+		if now == n.base[p] {
+			continue
+		}
+		to = binary.LittleEndian.AppendUint16(to, uint16(p))
+		to = binary.LittleEndian.AppendUint16(to, uint16(a))
+		to = binary.LittleEndian.AppendUint16(to, uint16(b))
+		to = binary.LittleEndian.AppendUint64(to, math.Float64bits(now.ohms))
+		to = append(to, byte(now.condition))
+	}
+	return to
+}
+
 // Lamps lists the light sources. Callers must not change it.
 func (n *Network) Lamps() []Lamp { return n.lamps }
 
@@ -85,6 +106,13 @@ func (n *Network) Solve() error { return n.solver.Solve(n.circuit) }
 // SolveWarm is Solve that starts from the answer before it: faster for a state
 // like the last, and equal but for the last digits.
 func (n *Network) SolveWarm() error { return n.solver.SolveWarm(n.circuit) }
+
+// SolveNear is Solve that starts from the voltages, by node, of an answer like
+// the one sought.
+func (n *Network) SolveNear(volts []float64) error { return n.solver.SolveNear(n.circuit, volts) }
+
+// AppendVoltages appends the voltage of every node, in the order of the circuit.
+func (n *Network) AppendVoltages(to []float64) []float64 { return n.solver.AppendVoltages(to) }
 
 // Voltage is the voltage of a node against the motorhome's chassis.
 func (n *Network) Voltage(node circuit.Node) float64 { return n.solver.Voltage(node) }

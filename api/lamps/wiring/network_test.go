@@ -98,6 +98,36 @@ func TestSetLeavesNoTrace(t *testing.T) {
 	}
 }
 
+// States with one key are one circuit.
+func TestKey(t *testing.T) {
+	r := rand.New(rand.NewPCG(4, 2))
+	shared := 0
+	for range 20 {
+		n := Build(Describe(AnyRig(r), nil))
+		faults := n.Faults()
+		netlists := map[string]string{}
+		for range 150 {
+			n.Set(AnyState(r), []*Fault{&faults[r.IntN(len(faults))], &faults[r.IntN(len(faults))]}[:r.IntN(3)]...)
+			text, err := n.Circuit().Netlist("state", circuit.NetlistOptions{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			key := string(n.AppendKey(nil))
+			before, seen := netlists[key]
+			if seen && before != text {
+				t.Fatalf("two circuits of one key:\n%s\n%s", before, text)
+			}
+			if seen {
+				shared++
+			}
+			netlists[key] = text
+		}
+	}
+	if shared == 0 {
+		t.Error("no two states were the same circuit")
+	}
+}
+
 // A whole catalogue of faults is tried without allocating.
 func TestSetAndSolveAllocateNothing(t *testing.T) {
 	n := Build(reference(rig.SteeringDiodes, true))
