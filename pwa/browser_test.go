@@ -29,10 +29,10 @@ func TestBrowser(t *testing.T) {
 	}
 	for _, scenario := range []string{
 		"offline", "listenerGone", "badRig", "keyboard", "access", "narrow", "refusedStorage", "noEngine", "update",
-		"walkRound", "walkKeyboard", "walkAccess", "walkNarrow", "trouble",
+		"walkRound", "walkUnkept", "walkKeyboard", "walkAccess", "walkNarrow", "trouble",
 		"rulesRead", "rulesEdit", "rulesMany", "rulesAccess", "rulesPrint", "rulesKeyboard",
 		"rigFromNothing", "carry", "twoTabs", "rigAccess",
-		"removal", "twoPhones", "noRoom", "evicted", "wakeLock",
+		"removal", "twoPhones", "noRoom", "evicted", "wakeLock", "wakeLockHidden",
 		"brakes", "brakesAccess",
 		"keyed", "units", "forced", "rigDesk", "wiring",
 	} {

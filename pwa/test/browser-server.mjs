@@ -5,6 +5,7 @@ import { execFileSync } from "node:child_process";
 import * as fs from "node:fs";
 import * as os from "node:os";
 import * as path from "node:path";
+import { sent } from "./browser-shared.mjs";
 
 export function serverScenarios({ program, serve, open, assertAccess, assertNarrow, screenshots, PHONE }) {
   /** Two phones meet through a keyed server; a reader reads; a revoked key is said; no secret is left anywhere. */
@@ -14,7 +15,7 @@ export function serverScenarios({ program, serve, open, assertAccess, assertNarr
     const key = (...args) => execFileSync(program, ["key", ...args, "--data", data], { encoding: "utf8", stdio: ["ignore", "pipe", "ignore"] }).trim();
     const [editor, reader] = [key("add", "--role", "editor"), key("add", "--role", "reader")];
     const server = await serve(["--data", data]);
-    const phone = () => open(server, { size: { ...PHONE, viewport: { width: 320, height: 740 } }, expected: /Failed to load resource: the server responded with a status of 40[13]/ });
+    const phone = () => open(server, { size: { ...PHONE, viewport: { width: 320, height: 740 } }, expected: /Failed to load resource: the server responded with a status of (40[13]|507)/ });
 
     const one = await phone();
     await more(one.page);
@@ -47,8 +48,8 @@ export function serverScenarios({ program, serve, open, assertAccess, assertNarr
     await two.page.reload();
     await two.page.getByLabel("What you call this rig").fill("Renamed by two");
     await two.page.getByLabel("What you call this rig").blur();
-    await more(two.page);
-    await waiting(two.page, "0");
+    await two.page.getByRole("heading", { name: "Renamed by two", level: 1 }).waitFor();
+    await sent(two.page);
     await one.page.reload(); // as after being put aside
     await one.page.getByRole("heading", { name: "Renamed by two", level: 1 }).waitFor();
 
@@ -59,7 +60,14 @@ export function serverScenarios({ program, serve, open, assertAccess, assertNarr
     await more(one.page);
     await waiting(one.page, "1");
     await said(one.page, "away", /waits here and goes by itself/);
+    // A server whose disk is full is not one that is away: it is said, and nothing is lost.
+    await one.context.route("**/v1/entries", (route) => (route.request().method() === "POST" ? route.fulfill({ status: 507, json: {} }) : route.continue()));
     await one.context.setOffline(false);
+    await said(one.page, "no_room", /disk is full.*Nothing is lost/);
+    await waiting(one.page, "1");
+    await assertAccess(one.page, "server full");
+    await one.context.unroute("**/v1/entries");
+    await one.page.getByRole("button", { name: "Ask now" }).click();
     await said(one.page, "done", /everything is shared/);
     await waiting(one.page, "0");
 
@@ -120,10 +128,7 @@ async function nameRig(page, name) {
   await page.getByLabel("What you call this rig").fill(name);
   await page.getByLabel("What you call this rig").blur();
   await page.getByRole("heading", { name, level: 1 }).waitFor();
-  await more(page);
-  await waiting(page, "0");
-  await page.goBack();
-  await page.getByRole("heading", { name, level: 1 }).waitFor();
+  await sent(page);
 }
 
 async function openRig(page, name) {

@@ -211,6 +211,11 @@ export async function exchanged(page) {
   await eventually(async () => (await page.evaluate(cursor)) > 0 && (await page.evaluate(outbox)) === 0, "this phone and the server have met");
 }
 
+/** Waits until nothing on this phone waits for the server. */
+export async function sent(page) {
+  await eventually(async () => (await page.evaluate(outbox)) === 0, "nothing waits");
+}
+
 /** How many edits wait; runs in the page. */
 function outbox() {
   return new Promise((resolve, reject) => {

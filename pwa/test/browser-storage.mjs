@@ -1,10 +1,15 @@
 // What a browser does to what it keeps: no room, cleared, a screen that goes dark. Scenarios of test/browser.mjs.
 
 import assert from "node:assert/strict";
+import { spawn } from "node:child_process";
 import * as fs from "node:fs";
+import * as os from "node:os";
 import * as path from "node:path";
+import { chromium } from "playwright-core";
 import { begin, doneSteps, RIG, workStation } from "./browser-walk.mjs";
 import { eventually, exchanged, inRoom } from "./browser-shared.mjs";
+
+const CHROMIUM = process.env.CHROMIUM ?? "/usr/bin/chromium";
 
 export function storageScenarios({ serve, open, screenshots }) {
   const picture = (page, name) => page.screenshot({ path: path.join(screenshots, `${name}.png`) });
@@ -126,7 +131,77 @@ export function storageScenarios({ serve, open, screenshots }) {
     done();
   }
 
-  return { noRoom, evicted, wakeLock };
+  /** A page that another tab hides loses its lock, and has exactly one again when it is seen again, however often it comes and goes. */
+  async function wakeLockHidden() {
+    const server = await serve();
+    // The driver's own pages count as seen whatever covers them; a browser it only visits hides them as always.
+    const profile = fs.mkdtempSync(path.join(os.tmpdir(), "pintail-hidden-"));
+    const child = spawn(CHROMIUM, ["--headless=new", "--no-sandbox", "--disable-gpu", "--no-first-run", "--remote-debugging-port=0", `--user-data-dir=${profile}`, "about:blank"], { stdio: ["ignore", "ignore", "pipe"] });
+    const ended = new Promise((resolve) => child.once("exit", resolve));
+    try {
+      const address = await new Promise((resolve, reject) => {
+        let said = "";
+        child.stderr.on("data", (chunk) => {
+          said += chunk;
+          const found = /ws:\/\/\S+/.exec(said);
+          if (found) resolve(found[0]);
+        });
+        child.once("exit", () => reject(new Error(`the browser ended: ${said}`)));
+      });
+      const browser = await chromium.connectOverCDP(address, { noDefaults: true });
+      const [context] = browser.contexts();
+      const page = context.pages()[0] ?? (await context.newPage());
+      await page.addInitScript(() => {
+        globalThis.locks = { asked: 0, held: new Set() };
+        // Slow to grant, so that a page may come and go before it is answered.
+        navigator.wakeLock.request = async () => {
+          globalThis.locks.asked++;
+          await new Promise((resolve) => setTimeout(resolve, 50));
+          if (document.visibilityState !== "visible") throw new DOMException("hidden", "NotAllowedError");
+          const lock = new EventTarget();
+          const release = async () => {
+            lock.released = true;
+            globalThis.locks.held.delete(lock);
+          };
+          Object.assign(lock, { released: false, release });
+          globalThis.locks.held.add(lock);
+          document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && void release());
+          return lock;
+        };
+      });
+      await page.goto(server.address);
+      const locks = () => page.evaluate(() => ({ asked: globalThis.locks.asked, held: globalThis.locks.held.size }));
+      await exchanged(page);
+      await page.getByRole("radio", { name: RIG }).check();
+      await begin(page, "Hook-up");
+      await eventually(async () => (await locks()).held === 1, "the screen is kept on");
+      const other = await context.newPage();
+      await other.bringToFront();
+      await page.waitForFunction(() => document.visibilityState === "hidden", undefined, { polling: 100 });
+      assert.deepEqual(await locks(), { asked: 1, held: 0 }, "hidden, no lock");
+      await page.bringToFront();
+      await eventually(async () => (await locks()).held === 1, "seen again, held again");
+      assert.equal((await locks()).asked, 2);
+      // The browser tells of a return more than once, and before the lock is granted: there is one lock all the same.
+      await other.bringToFront();
+      await page.waitForFunction(() => document.visibilityState === "hidden", undefined, { polling: 100 });
+      await page.bringToFront();
+      await page.evaluate(() => [1, 2, 3].forEach(() => document.dispatchEvent(new Event("visibilitychange"))));
+      await eventually(async () => (await locks()).held === 1, "one lock");
+      await page.evaluate(() => document.dispatchEvent(new Event("visibilitychange")));
+      await page.waitForTimeout(300);
+      assert.deepEqual(await locks(), { asked: 3, held: 1 }, "and no second");
+      await page.getByRole("link", { name: "All lists" }).click();
+      await eventually(async () => (await locks()).held === 0, "let go with the list");
+      await browser.close();
+    } finally {
+      child.kill();
+      await ended;
+      fs.rmSync(profile, { recursive: true, force: true, maxRetries: 5 });
+    }
+  }
+
+  return { noRoom, evicted, wakeLock, wakeLockHidden };
 }
 
 /** Everything this device keeps, as the file it saves. */

@@ -125,6 +125,64 @@ export function walkScenarios({ serve, open, assertAccess, assertNarrow, screens
     done();
   }
 
+  /** What is typed at a step and not kept yet, or cannot be kept, stands there after another start, in the unit it was typed in. */
+  async function walkUnkept() {
+    const server = await serve();
+    const { context, page, done } = await open(server);
+    await kept(page);
+    await page.getByRole("radio", { name: RIG }).check();
+    await context.setOffline(true);
+    await begin(page, "Hook-up");
+    await showStepWith(page, ".counter");
+    const counter = page.locator(".stand", { has: page.locator(".counter") }).first();
+    await counter.locator("input").fill("ten");
+    await counter.locator("input").press("Tab");
+    await counter.getByText("Not kept: A whole number is wanted, 200 at most.").waitFor();
+    await page.reload();
+    await showStepWith(page, ".counter");
+    assert.equal(await counter.locator("input").inputValue(), "ten");
+    await counter.getByText("Not kept: It was typed before this start.").waitFor();
+    await assertAccess(page, "not kept");
+    await counter.locator("input").fill("1");
+    await counter.locator("input").press("Tab");
+    await counter.locator(".because").waitFor(); // kept, and judged
+    await page.reload();
+    await showStepWith(page, ".counter");
+    assert.equal(await counter.locator("input").inputValue(), "1");
+    assert.equal(await counter.getByText("Not kept").count(), 0);
+
+    await home(page);
+    await page.getByRole("button", { name: /^Roadside check/ }).click();
+    await page.locator('[data-step="motorhome_held"]').getByRole("button", { name: /^Done/ }).click();
+    await page.locator('.stand-done[data-step="motorhome_held"]').waitFor();
+    await showStepWith(page, ".reading .switch");
+    const reading = page.locator(".stand", { has: page.locator(".reading .switch") }).first();
+    await reading.getByRole("radio", { name: "°C" }).check();
+    await reading.locator('input[type="text"]').fill("6");
+    await page.reload(); // in the middle of the figure
+    await showStepWith(page, ".reading .switch");
+    assert.equal(await reading.locator('input[type="text"]').inputValue(), "6");
+    assert.ok(await reading.getByRole("radio", { name: "°C" }).isChecked(), "in the unit it was typed in");
+    assert.equal(await reading.locator(".judged").count(), 0, "half a figure is not a reading");
+    await picture(page, "walk-unkept-360");
+    await assertNarrow(page);
+    await reading.locator('input[type="text"]').fill("65");
+    await reading.getByRole("button", { name: /^Done/ }).click(); // the press keeps what stands in the field
+    await page.locator('.stand-done[data-step="hubs"]').waitFor();
+    await page.reload();
+    await page.locator(".station").waitFor();
+    await page.getByText(/Phones on this list/).waitFor();
+    assert.equal(await doneSteps(page), 2);
+    done();
+  }
+
+  async function showStepWith(page, what) {
+    await page.locator(".station").waitFor();
+    while ((await page.locator(`.stand ${what}`).count()) === 0) {
+      await page.getByRole("button", { name: "Place after" }).click();
+    }
+  }
+
   /** A whole hook-up without a pointer: the focus is always where the next thing is. */
   async function walkKeyboard() {
     const server = await serve();
@@ -290,7 +348,7 @@ export function walkScenarios({ serve, open, assertAccess, assertNarrow, screens
     done();
   }
 
-  return { walkRound, walkKeyboard, walkAccess, walkNarrow, trouble };
+  return { walkRound, walkUnkept, walkKeyboard, walkAccess, walkNarrow, trouble };
 }
 
 async function kept(page) {

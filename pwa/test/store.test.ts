@@ -202,6 +202,8 @@ class Workspace {
   now = 1_764_000_000_000;
   refuse: ((entry: Entry) => string | undefined) | undefined;
   status = 200;
+  /** Whether its disk is full: it shows, and takes nothing. */
+  full = false;
   /** The roles of the keys; undefined where none is asked for. */
   keys: Record<string, "editor" | "reader"> | undefined;
 
@@ -223,6 +225,7 @@ class Workspace {
       const changes = this.changes.slice(after, after + Math.min(3, Number(query.get("limit"))));
       return Response.json({ changes, cursor: after + changes.length, newest, era: this.era, now_ms: this.now });
     }
+    if (this.full) return new Response("{}", { status: 507 });
     const { entries } = JSON.parse(String(init.body)) as { entries: Entry[] };
     const outcomes = entries.map((entry) => {
       const here = this.changes.find((change) => change.entry.id === entry.id);
@@ -347,6 +350,27 @@ test("another workspace's key offers it everything and misses nothing of it", as
   assert.equal(await store.setKey(theirs), "done");
   assert.equal(two.changes.length, 2);
   assert.deepEqual((await store.documents("rig")).map(({ doc }) => doc), [RIG, "rig/b"]);
+  restore();
+});
+
+test("a server with a full disk takes nothing and loses nothing: it is said, and what waits goes once there is room", async () => {
+  const server = new Workspace();
+  const restore = server.install();
+  const [store, other] = [open(), open()];
+  await other.write("rig/b", [{ path: "/name", value: "From elsewhere" }]);
+  await other.sync();
+  server.full = true;
+  await store.write(RIG, [{ path: "/name", value: "Kept here" }]);
+  assert.equal(await store.sync(), "no_room");
+  assert.equal(store.standing().waiting, 1);
+  assert.equal(store.standing().synced, undefined, "not everything is shared");
+  assert.deepEqual(await store.read(RIG), { name: "Kept here" });
+  assert.deepEqual(await store.read("rig/b"), { name: "From elsewhere" }, "it still shows what others wrote");
+  server.full = false;
+  assert.equal(await store.sync(), "done");
+  assert.equal(store.standing().waiting, 0);
+  await other.sync();
+  assert.deepEqual(await other.read(RIG), { name: "Kept here" });
   restore();
 });
 

@@ -5,10 +5,10 @@ import { compareEntries, type Clock, type Entry, type Erasure, type Write } from
 
 /**
  * off: there is no such server here. refused: it asks for a key, or will not take
- * the one given. away: no answer. reading: it shows but does not take. Whichever it
- * is, everything still works on the phone.
+ * the one given. away: no answer. reading: it shows but does not take. no_room: it
+ * shows, but its disk is full. Whichever it is, everything still works on the phone.
  */
-export type SyncState = "never" | "running" | "off" | "refused" | "away" | "reading" | "done";
+export type SyncState = "never" | "running" | "off" | "refused" | "away" | "reading" | "no_room" | "done";
 
 /** An entry the server will not take whatever is done, set aside so that nothing is stuck. It stays on the phone. */
 export interface Aside {
@@ -173,7 +173,7 @@ async function reissue(book: Book, again: Entry[], taken: Taken, late: boolean):
 }
 
 /** Asks the server; a word where it gave no answer of use. */
-async function ask<T>(key: string | undefined, path: string, body?: unknown): Promise<T | "off" | "refused" | "reading" | "away"> {
+async function ask<T>(key: string | undefined, path: string, body?: unknown): Promise<T | "off" | "refused" | "reading" | "no_room" | "away"> {
   try {
     const response = await fetchWith(key, path, body === undefined ? {} : {
       method: "POST", body: JSON.stringify(body), headers: { "Content-Type": "application/json" },
@@ -185,4 +185,6 @@ async function ask<T>(key: string | undefined, path: string, body?: unknown): Pr
   }
 }
 
-const WORDS: Record<number, "off" | "refused" | "reading"> = { 401: "refused", 403: "reading", 404: "off", 405: "off", 421: "off" };
+const WORDS: Record<number, "off" | "refused" | "reading" | "no_room"> = {
+  401: "refused", 403: "reading", 404: "off", 405: "off", 421: "off", 507: "no_room",
+};

@@ -12,21 +12,25 @@ export function useAwake(on: boolean): void {
     }
     let lock: WakeLockSentinel | undefined;
     let over = false;
+    // One after the other: two that ask at once would hold two locks, and let go of one.
+    let turn = Promise.resolve();
     const hold = async () => {
+      if (over || document.visibilityState !== "visible" || (lock && !lock.released)) {
+        return;
+      }
       try {
-        const held = document.visibilityState === "visible" ? await navigator.wakeLock.request("screen") : undefined;
-        if (over) void held?.release();
-        else lock = held;
+        lock = await navigator.wakeLock.request("screen");
       } catch {
         // Refused, as with a low battery: the screen goes dark as usual.
       }
     };
-    void hold();
-    document.addEventListener("visibilitychange", hold); // the browser lets go whenever the page is hidden
+    const look = () => void (turn = turn.then(hold));
+    look();
+    document.addEventListener("visibilitychange", look); // the browser lets go whenever the page is hidden
     return () => {
       over = true;
-      document.removeEventListener("visibilitychange", hold);
-      void lock?.release();
+      document.removeEventListener("visibilitychange", look);
+      void turn.then(() => lock?.release());
     };
   }, [on]);
 }

@@ -6,7 +6,8 @@ import type { Store } from "../store/store.ts";
 import { useSetting } from "../store/use-store.ts";
 import { phonesOf } from "./phones.ts";
 import type { Working } from "./run-page.tsx";
-import { TypedInput } from "./typed-input.tsx";
+import { whyNot } from "./use-walks.ts";
+import { useTyped } from "./use-typed.ts";
 import { pointer } from "./walk.ts";
 import { t } from "../words/text.ts";
 
@@ -29,7 +30,7 @@ export function useTogether(store: Store, on: boolean): void {
 }
 
 /** Who works on this list, and how this phone is called on the others. */
-export function PhoneName({ walk, device, write, store }: Working & { store: Store }) {
+export function PhoneName({ doc, walk, device, write, store }: Working & { store: Store }) {
   const id = useId();
   const [kept, setKept] = useSetting<string>(store, "phone_name", "");
   const phones = phonesOf(walk, device);
@@ -39,16 +40,18 @@ export function PhoneName({ walk, device, write, store }: Working & { store: Sto
     const ticks = Object.values(walk.ticks ?? {}).some((by) => by[device]);
     if (kept !== "" && ticks && walk.phones?.[device] === undefined) void write([{ path: pointer("phones", device), value: kept }]);
   }, [kept, walk, device]);
-  const call = (typed: string) => {
+  const at = pointer("phones", device);
+  const { input, why } = useTyped(doc + at, name, async (typed) => {
     setKept(typed);
-    void write([typed === "" ? { path: pointer("phones", device), removed: true } : { path: pointer("phones", device), value: typed }]);
-  };
+    return whyNot(await write([typed === "" ? { path: at, removed: true } : { path: at, value: typed }]));
+  });
   return (
     <details class="folded small phones">
       <summary><Icon name="chevron" size={18} /> {t("phones.title")} <span class="count">{phones.size}</span></summary>
       <ul class="plain">{[...phones].map(([of, words]) => <li key={of}>{words}{of === device && name !== "" && t("phones.called", { name })}</li>)}</ul>
       <label for={id}>{t("phones.name")}</label>
-      <TypedInput id={id} maxLength={40} placeholder={t("phones.example")} value={name} onTyped={call} />
+      <input {...input} id={id} maxLength={40} placeholder={t("phones.example")} aria-describedby={`${id}-why`} />
+      <p class="wrong" id={`${id}-why`} role="status">{why}</p>
       <p class="hint">{t("phones.hint")}</p>
     </details>
   );

@@ -4,16 +4,20 @@ import { useEffect, useId, useRef, useState } from "preact/hooks";
 import type { Tick } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
 import { keepPhoto, photo } from "./photos.ts";
-import { TypedInput } from "./typed-input.tsx";
+import { useTyped } from "./use-typed.ts";
 import { t } from "../words/text.ts";
 
 interface Props {
+  /** The document and the pointer of the note. */
+  place: string;
   own: Tick;
-  onSee: (seen: Partial<Pick<Tick, "note" | "photo">>) => Promise<unknown>;
+  /** Keeps what was seen; answers why not, in words. */
+  onSee: (seen: Partial<Pick<Tick, "note" | "photo">>) => Promise<string | undefined>;
 }
 
-export function PhotoOrNote({ own, onSee }: Props) {
+export function PhotoOrNote({ place, own, onSee }: Props) {
   const id = useId();
+  const { input, why } = useTyped(place, own.note ?? "", (note) => onSee({ note }));
   const file = useRef<HTMLInputElement>(null);
   const [failed, setFailed] = useState("");
   const take = async () => {
@@ -42,7 +46,8 @@ export function PhotoOrNote({ own, onSee }: Props) {
       <p class="hint">{t("photo.hint")}</p>
       <p class="wrong" role="alert">{failed}</p>
       <label for={id}>{t("photo.note")}</label>
-      <TypedInput id={id} maxLength={600} value={own.note ?? ""} onTyped={(note) => void onSee({ note })} />
+      <input {...input} id={id} maxLength={600} aria-describedby={`${id}-why`} />
+      <p class="wrong" id={`${id}-why`} role="status">{why}</p>
     </div>
   );
 }

@@ -14,7 +14,8 @@ import { FindingLines } from "./finding-lines.tsx";
 import { HaltQuestions } from "./halt-questions.tsx";
 import { RecordPage } from "./record-page.tsx";
 import { Stations } from "./stations.tsx";
-import { useRun, type WriteRun } from "./use-walks.ts";
+import { useRun, whyNot, type WriteRun } from "./use-walks.ts";
+import { useTyped } from "./use-typed.ts";
 import { PhoneName, useTogether } from "./phone-name.tsx";
 import { leaves, runInput, type Walk } from "./walk.ts";
 import { t } from "../words/text.ts";
@@ -46,7 +47,7 @@ export function RunPage({ engine, store, device, id, rig, heading }: Props) {
       {state.at === "problem" && <Problem problem={state.problem} />}
       {state.at === "known" &&
         (running ? (
-          <Running id={id} store={store} walk={state.walk} report={state.report} rig={rig ?? state.walk.rig_text} engine={engine} device={device} write={write} heading={heading} />
+          <Running id={id} doc={`walk/${id}`} store={store} walk={state.walk} report={state.report} rig={rig ?? state.walk.rig_text} engine={engine} device={device} write={write} heading={heading} />
         ) : (
           <RecordPage walk={state.walk} report={state.report} device={device} write={write} heading={heading} />
         ))}
@@ -55,6 +56,8 @@ export function RunPage({ engine, store, device, id, rig, heading }: Props) {
 }
 
 export interface Working {
+  /** The document, "walk/<id>". */
+  doc: string;
   walk: Walk;
   report: WalkroundRunReport;
   device: string;
@@ -73,9 +76,10 @@ interface RunningProps extends Working {
 }
 
 function Running({ id, engine, store, rig, heading, ...working }: RunningProps) {
-  const { walk, report, device, write } = working;
+  const { doc, walk, report, device, write } = working;
   const [said, setSaid] = useState("");
   const place = useRef<HTMLInputElement>(null);
+  const where = useTyped(`${doc}/place`, walk.place ?? "", async (typed) => whyNot(await write([typed === "" ? { path: "/place", removed: true } : { path: "/place", value: typed }])));
   const needed = report.progress.reduce((sum, { steps }) => sum + steps, 0);
   const done = report.progress.reduce((sum, { done: n }) => sum + n, 0);
   const [absence, setAbsence] = useAbsence(store, id);
@@ -95,14 +99,14 @@ function Running({ id, engine, store, rig, heading, ...working }: RunningProps) 
   const findings = report.findings.filter(({ id }) => !SAID_ELSEWHERE.includes(id));
 
   const finish = async () => {
-    const where = place.current?.value.trim();
-    const finished: Walk = { ...walk, finished: Date.now(), ...(where && { place: where }) };
+    const at = place.current?.value.trim() || walk.place;
+    const finished: Walk = { ...walk, finished: Date.now(), ...(at && { place: at }) };
     // What a whole hook-up gives is kept with it: a rig edited later changes no record.
     const outcome = await engine.run<WalkroundRunReport>("walkround/run", runInput(finished, rig, Date.now()));
     const standing = outcome.ok ? outcome.value.hooked_up : undefined;
     await write([
       ...leaves("/finished", finished.finished), { path: "/rig_text", value: rig },
-      ...(where ? [{ path: "/place", value: where }] : []),
+      ...(at ? [{ path: "/place", value: at }] : []),
       ...(standing ? leaves("/hooked_up", standing.hooked_up) : []),
     ]);
   };
@@ -135,7 +139,8 @@ function Running({ id, engine, store, rig, heading, ...working }: RunningProps) 
             <section aria-labelledby="finish-heading" class="finish">
               <h2 id="finish-heading">{t("run.whole")}</h2>
               <label for="where">{t("run.where")}</label>
-              <input id="where" ref={place} type="text" maxLength={200} autocomplete="off" />
+              <input {...where.input} id="where" ref={place} maxLength={200} aria-describedby="where-why" />
+              <p class="wrong" id="where-why" role="status">{where.why}</p>
               <button type="button" class="primary wide" onClick={() => void finish()}>{t("run.finish")}</button>
             </section>
           ) : null}

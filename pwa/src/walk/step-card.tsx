@@ -11,8 +11,8 @@ import { whoSays } from "./phones.ts";
 import { PhotoOrNote, ShownPhoto } from "./photo-or-note.tsx";
 import { ReadingInput } from "./reading-input.tsx";
 import type { Working } from "./run-page.tsx";
-import type { WriteRun } from "./use-walks.ts";
-import { observed, ticked, unticked, type Seen } from "./walk.ts";
+import { whyNot, type WriteRun } from "./use-walks.ts";
+import { observed, pointer, ticked, unticked, type Seen } from "./walk.ts";
 import { t } from "../words/text.ts";
 
 interface Props extends Working {
@@ -22,7 +22,7 @@ interface Props extends Working {
 }
 
 export function StepCard(props: Props) {
-  const { walk, stand, device, write, onTicked, onJump } = props;
+  const { doc, walk, stand, device, write, onTicked, onJump } = props;
   const { step, state } = stand;
   const own = walk.ticks?.[step.id]?.[device] ?? {};
   const [lacking, setLacking] = useState("");
@@ -32,6 +32,9 @@ export function StepCard(props: Props) {
   const id = `step-${step.id}`;
 
   const tick = async () => {
+    // Not every browser takes the focus off a field when a button is tapped; what stands in it counts.
+    const typing = document.activeElement;
+    if (typing instanceof HTMLInputElement && card.current?.contains(typing)) typing.blur();
     // A figure that is just being kept counts: the press follows it by a moment.
     const after = await keeping.current;
     const lack = whatLacks(after?.steps.find((other) => other.step.id === step.id) ?? stand);
@@ -71,8 +74,9 @@ export function StepCard(props: Props) {
     const now = write(observed(step.id, device, seen));
     keeping.current = now;
     void now.finally(() => keeping.current === now && (keeping.current = undefined));
-    return now;
+    return now.then(whyNot);
   };
+  const at = doc + pointer("ticks", step.id, device);
   return (
     <li ref={card} class={`stand stand-${state}`} data-step={step.id} data-state={state} aria-labelledby={id}>
       <h3 id={id} tabIndex={-1} class="stand-do"><Say text={step.do} /></h3>
@@ -93,9 +97,9 @@ export function StepCard(props: Props) {
         <Blocked {...props} onJump={onJump} />
       ) : (
         <>
-          {step.hold === "count" && <Count wanted={step.count} counted={own.count} onCount={(count) => void see({ count })} />}
-          {step.reading && <ReadingInput stand={stand} own={own} onRead={(reading) => void see({ reading })} />}
-          {step.hold === "photo" && <PhotoOrNote own={own} onSee={see} />}
+          {step.hold === "count" && <Count place={`${at}/count`} wanted={step.count} counted={own.count} onCount={(count) => see({ count })} />}
+          {step.reading && <ReadingInput place={`${at}/reading`} stand={stand} own={own} onRead={(reading) => see({ reading })} />}
+          {step.hold === "photo" && <PhotoOrNote place={`${at}/note`} own={own} onSee={see} />}
           {stand.because && <p class="because" role="status"><Say text={stand.because} /></p>}
           {(stand.done || stand.not_done) && <p class="quiet who">{whoSays(walk, stand, device)}</p>}
           <p class="wrong" role="alert">{lacking}</p>

@@ -8,6 +8,7 @@ import type { Store } from "../store/store.ts";
 import { useDocuments } from "../store/use-store.ts";
 import { hookedUpState, type HookedUpState } from "./hooked-up.ts";
 import { keptWalk, runInput, type Kept, type Walk } from "./walk.ts";
+import { t } from "../words/text.ts";
 
 /** All walk-rounds; undefined while they are being read. */
 export function useWalks(store: Store): Kept[] | undefined {
@@ -56,6 +57,11 @@ export type RunState =
 
 /** Writes leaves of a walk-round and gives where it stands then; undefined where they were not kept. */
 export type WriteRun = (writes: Write[]) => Promise<WalkroundRunReport | undefined>;
+
+/** Why a write was not kept, in words for the field it came from; undefined where it was. The page says the rest. */
+export function whyNot(written: WalkroundRunReport | undefined): string | undefined {
+  return written ? undefined : t("field.still");
+}
 
 /** Where a walk-round stands. `rig` is the rig as it is kept now; without it the one recorded at the beginning counts. */
 export function useRun(engine: Engine, store: Store, id: string, rig: string | undefined) {
