@@ -21,6 +21,7 @@ import (
 	"pintail/api/lamps"
 	"pintail/api/lamps/lighttest"
 	"pintail/api/lamps/plan"
+	"pintail/api/lamps/record"
 	"pintail/api/lamps/trace"
 	"pintail/api/readiness"
 	"pintail/api/rules"
@@ -66,6 +67,7 @@ func Operations() []Operation {
 		define("lamps/test", lighttest.Make),
 		define("lamps/trace", trace.Make),
 		define("lamps/coverage", lighttest.Cover),
+		define("lamps/record", record.Make),
 		define("brakes/check", brakes.Check),
 		define("brakes/choice", brakes.Choose),
 		define("brakes/stopping", brakes.Stopping),

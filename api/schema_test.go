@@ -18,6 +18,7 @@ import (
 	"pintail/api/lamps/lighttest"
 	"pintail/api/lamps/pictures"
 	"pintail/api/lamps/plan"
+	"pintail/api/lamps/record"
 	"pintail/api/lamps/trace"
 	"pintail/api/lamps/wiring"
 	"pintail/api/rules"
@@ -81,6 +82,10 @@ var schemaNames = map[reflect.Type]string{
 	reflect.TypeFor[wiring.Job]():              "LampJob",
 	reflect.TypeFor[wiring.How]():              "HowResolved",
 	reflect.TypeFor[wiring.Value]():            "WiringValue",
+	reflect.TypeFor[record.Record]():           "TestRecord",
+	reflect.TypeFor[record.Kind]():             "TestKind",
+	reflect.TypeFor[record.Result]():           "TestResult",
+	reflect.TypeFor[record.Misfit]():           "LookMisfit",
 	reflect.TypeFor[rules.Item]():              "LawItem",
 	reflect.TypeFor[rules.Facts]():             "LawFacts",
 	reflect.TypeFor[rules.Subject]():           "LawSubject",

@@ -55,7 +55,7 @@ func draw(t *rapid.T, v reflect.Value, at string) {
 	switch v.Kind() {
 	case reflect.Pointer:
 		required := strings.HasSuffix(at, "/rig") || strings.HasSuffix(at, "/kit") || strings.HasSuffix(at, "/trip") ||
-			strings.HasSuffix(at, "/run") || at == "walkround/hooked_up/hooked_up"
+			strings.HasSuffix(at, "/run") || strings.HasSuffix(at, "/record") || at == "walkround/hooked_up/hooked_up"
 		if required || rapid.IntRange(0, 3).Draw(t, at+"?") > 0 {
 			v.Set(reflect.New(v.Type().Elem()))
 			draw(t, v.Elem(), at)
@@ -103,6 +103,8 @@ func text(t *rapid.T, v reflect.Value, at string) string {
 	switch {
 	case v.Type() == reflect.TypeFor[unit.Date]():
 		return rapid.SampledFrom([]string{"1900-01-01", "2023-02-29", "2026-10-03", "2199-12-31"}).Draw(t, at)
+	case strings.HasSuffix(at, "/record/at"), strings.HasSuffix(at, "/test_records/*/at"):
+		return rapid.SampledFrom([]string{"1970-01-01T00:00:00Z", "2026-10-03T23:59:59-11:00", "2199-12-31T12:00:00.5+14:00"}).Draw(t, at)
 	case strings.Contains(at, "/route/"):
 		return rapid.SampledFrom(rules.Jurisdictions(rules.JurisdictionsInput{}).Jurisdictions).Draw(t, at).Code
 	}

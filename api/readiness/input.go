@@ -2,6 +2,7 @@ package readiness
 
 import (
 	"pintail/api/finding"
+	"pintail/api/lamps/record"
 	"pintail/api/rig"
 	"pintail/api/rules"
 	"pintail/api/unit"
@@ -13,6 +14,9 @@ type Input struct {
 	Trip *Trip    `json:"trip"`
 	// RuleChanges are a workspace's changes of law rows.
 	RuleChanges []rules.Change `json:"rule_changes,omitzero"`
+	// TestRecords are the tests of this rig that are on record. Absent, nothing is
+	// said of them; an empty list says that there are none.
+	TestRecords []record.Record `json:"test_records,omitzero"`
 }
 
 // Trip is where and when the rig is to go. Only the route is required.
@@ -40,6 +44,7 @@ func (in Input) Validate() *finding.Error {
 		in.Trip.check(c.In("trip"))
 	}
 	rules.CheckChanges(c.In("rule_changes"), in.RuleChanges)
+	checkRecords(c.In("test_records"), in.TestRecords)
 	return c.Err()
 }
 

@@ -53,6 +53,7 @@ func Evaluate(in Input) Report {
 		breakaway.Check(asked).Findings,
 		holding(r.Breakaway, *in.Trip),
 		lamps.Check(asked).Findings,
+		tests(in),
 		battery.Check(asked).Findings,
 		day(in),
 		law.Findings,

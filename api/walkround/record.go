@@ -38,12 +38,14 @@ type Read struct {
 	Judged Judged `json:"judged"`
 }
 
-// Noted is what a person wrote or photographed at a step.
+// Noted is what a person wrote or photographed at a step, or the test on record
+// that shows it.
 type Noted struct {
 	Step   string `json:"step"`
 	Device string `json:"device"`
 	Note   string `json:"note,omitzero"`
 	Photo  string `json:"photo,omitzero"`
+	Test   string `json:"test,omitzero"`
 }
 
 // LeftOut is a step that a finished run left open.
@@ -83,8 +85,8 @@ func (rec *Record) take(st *Stand, ticks map[string]Tick) {
 		rec.Readings = append(rec.Readings, Read{Step: id, Judged: j})
 	}
 	for _, device := range rig.Keys(ticks) {
-		if t := ticks[device]; t.Note != "" || t.Photo != "" {
-			rec.Notes = append(rec.Notes, Noted{Step: id, Device: device, Note: t.Note, Photo: t.Photo})
+		if t := ticks[device]; t.Note != "" || t.Photo != "" || t.Test != "" {
+			rec.Notes = append(rec.Notes, Noted{Step: id, Device: device, Note: t.Note, Photo: t.Photo, Test: t.Test})
 		}
 	}
 }

@@ -61,6 +61,9 @@ type Tick struct {
 	// taken. Photo is the id of a photo, which itself stays on the phone.
 	Note  string `json:"note,omitzero"`
 	Photo string `json:"photo,omitzero"`
+	// Test is the id of the test record that shows what was seen at the step. A
+	// record of another day proves the wiring and ticks nothing.
+	Test string `json:"test,omitzero"`
 }
 
 // Break is one interruption of a run.
@@ -105,6 +108,7 @@ func (t Tick) check(c rig.Checker) {
 	t.Reading.check(c.In("reading"))
 	c.Text("note", t.Note, 600)
 	c.Text("photo", t.Photo, 64)
+	c.Text("test", t.Test, 64)
 }
 
 func (b Break) check(c rig.Checker) {

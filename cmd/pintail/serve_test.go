@@ -131,12 +131,12 @@ func mustHaveRecords(t *testing.T, address string) {
 	}
 	var test struct {
 		Record struct {
-			Rig, Kind string
-			Seen      map[string]map[string]map[string]string
+			Rig, Kind, Result string
+			HangsOn           []struct{ Field string } `json:"hangs_on"`
 		} `json:"test_record"`
 	}
 	mustGet(t, address+"/v1/test-records/ready-lamps", &test)
-	if test.Record.Rig != "ready" || test.Record.Kind != "lamps" || test.Record.Seen["brake_left"]["right"]["light"] != "full" {
+	if test.Record.Rig != "ready" || test.Record.Kind != "light_test" || test.Record.Result != "passed" || len(test.Record.HangsOn) == 0 {
 		t.Errorf("%+v", test)
 	}
 }

@@ -127,10 +127,14 @@ func back(n *wiring.Network, s wiring.CarSwitch, names []string) BackFeed {
 	for _, name := range names {
 		at, _ := n.Node("c" + name[:1])
 		v := milli(math.Abs(n.Voltage(at) - n.Voltage(ground)))
-		f.Pins = append(f.Pins, PinVolts{Pin: name, V: v, OK: v < fedV})
+		f.Pins = append(f.Pins, PinVolts{Pin: name, V: v, OK: !Fed(v)})
 	}
 	return f
 }
+
+// Fed reports whether so many volts on a pin, of either sign, mean that something
+// feeds it.
+func Fed(volts float64) bool { return math.Abs(volts) >= fedV }
 
 // milli rounds to a thousandth: what a meter shows at best.
 func milli(v float64) float64 { return unit.Round9(math.Round(1000*v) / 1000) }

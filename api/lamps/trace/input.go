@@ -38,81 +38,62 @@ func (in Input) Validate() *finding.Error {
 	c := rig.NewChecker()
 	rig.Required(c.In("rig"), in.Rig)
 	rig.Choice(c, "tools", in.Tools)
-	atMost(c.In("pictures"), len(in.Pictures), maxPictures)
-	atMost(c.In("comparisons"), len(in.Comparisons), maxComparisons)
-	atMost(c.In("readings"), len(in.Readings), maxReadings)
-	atMost(c.In("intermittents"), len(in.Intermittents), maxIntermittents)
+	in.Evidence.Check(c)
 	if err := c.Err(); err != nil {
 		return err
 	}
-	k := checker{n: wiring.Build(wiring.Describe(*in.Rig, nil))}
-	k.steps, k.points = pictures.StepsOf(&k.n.Harness), pictures.PointsOf(k.n)
-	for i := range in.Pictures {
-		k.picture(c.In("pictures").Index(i), &in.Pictures[i])
-	}
-	for i := range in.Comparisons {
-		k.comparison(c.In("comparisons").Index(i), &in.Comparisons[i])
-	}
-	for i := range in.Readings {
-		k.reading(c.In("readings").Index(i), &in.Readings[i])
-	}
-	for i := range in.Intermittents {
-		k.intermittent(c.In("intermittents").Index(i), &in.Intermittents[i])
-	}
+	in.Evidence.CheckAgainst(c, *in.Rig)
 	return c.Err()
 }
 
-func atMost(c rig.Checker, n, most int) {
-	if n > most {
-		c.Bad("%d entries, at most %d", n, most)
+// Check records everything in the evidence that no rig could give.
+func (e *Evidence) Check(c rig.Checker) {
+	each(c.In("pictures"), e.Pictures, maxPictures, (*Picture).check)
+	each(c.In("comparisons"), e.Comparisons, maxComparisons, (*Comparison).check)
+	each(c.In("readings"), e.Readings, maxReadings, (*Reading).check)
+	each(c.In("intermittents"), e.Intermittents, maxIntermittents, (*Intermittent).check)
+}
+
+// CheckAgainst records every entry that this rig cannot give. Rig and evidence
+// have been checked by themselves.
+func (e *Evidence) CheckAgainst(c rig.Checker, r rig.Rig) {
+	k := checker{n: wiring.Build(wiring.Describe(r, nil))}
+	k.steps, k.points = pictures.StepsOf(&k.n.Harness), pictures.PointsOf(k.n)
+	each(c.In("pictures"), e.Pictures, maxPictures, k.picture)
+	each(c.In("comparisons"), e.Comparisons, maxComparisons, k.comparison)
+	each(c.In("readings"), e.Readings, maxReadings, k.reading)
+	each(c.In("intermittents"), e.Intermittents, maxIntermittents, k.intermittent)
+}
+
+func each[T any](c rig.Checker, list []T, most int, check func(*T, rig.Checker)) {
+	if len(list) > most {
+		c.Bad("%d entries, at most %d", len(list), most)
+		return
+	}
+	for i := range list {
+		check(&list[i], c.Index(i))
 	}
 }
 
-// checker holds evidence to one harness.
-type checker struct {
-	n      *wiring.Network
-	steps  []wiring.Step
-	points []pictures.Point
-}
-
-func (k *checker) picture(c rig.Checker, x *Picture) {
-	k.step(c, x.Step)
-	k.lamp(c, "lamp", x.Lamp)
+func (x *Picture) check(c rig.Checker) {
+	needed(c, "step", x.Step)
+	present(c, "lamp", x.Lamp)
 	rig.Choice(c, "glow", x.Glow)
 	rig.Choice(c, "pattern", x.Pattern)
 	rig.Choice(c, "phase", x.Phase)
 	rig.Choice(c, "trust", x.Trust)
 }
 
-func (k *checker) comparison(c rig.Checker, x *Comparison) {
-	k.step(c, x.Step)
-	switch {
-	case x.Lamp == "":
-		c.In("lamp").Bad("missing")
-	case !k.has(x.Lamp+"_left") || !k.has(x.Lamp+"_right"):
-		c.In("lamp").Bad("this rig has no pair of lamps %q, want one of %s", x.Lamp, strings.Join(k.pairs(), ", "))
-	}
+func (x *Comparison) check(c rig.Checker) {
+	needed(c, "step", x.Step)
+	present(c, "lamp", x.Lamp)
 	needed(c, "brighter", x.Brighter)
 }
 
-func (k *checker) reading(c rig.Checker, r *Reading) {
-	k.step(c, r.Step)
+func (r *Reading) check(c rig.Checker) {
+	needed(c, "step", r.Step)
 	rig.Choice(c, "half", r.Half)
-	k.meter(c, r)
-	point := pictures.Find(k.points, r.Point)
-	switch {
-	case r.Point == "":
-		c.In("point").Bad("missing")
-	case point < 0:
-		c.In("point").Bad("this rig has no point %q to measure at", r.Point)
-	case k.points[point].Amps && r.A == nil:
-		c.In("point").Bad("%s is a current: it is read in a", r.Point)
-	case !k.points[point].Amps && r.A != nil:
-		c.In("a").Bad("%s is a voltage: it is read in v, or lit with a test lamp", r.Point)
-	}
-}
-
-func (k *checker) meter(c rig.Checker, r *Reading) {
+	present(c, "point", r.Point)
 	given := 0
 	for _, yes := range [...]bool{r.V != nil, r.A != nil, r.Lit != nil} {
 		if yes {
@@ -126,13 +107,15 @@ func (k *checker) meter(c rig.Checker, r *Reading) {
 	c.Number("a", r.A, -highestA, highestA)
 }
 
-func (k *checker) intermittent(c rig.Checker, x *Intermittent) {
+func (x *Intermittent) check(c rig.Checker) {
 	needed(c, "place", x.Place)
-	if x.Step != "" {
-		k.step(c, x.Step)
-	}
-	if x.Lamp != "" {
-		k.lamp(c, "lamp", x.Lamp)
+	rig.Choice(c, "step", x.Step)
+}
+
+// present refuses an id that is not given.
+func present(c rig.Checker, name, id string) {
+	if id == "" {
+		c.In(name).Bad("missing")
 	}
 }
 
@@ -146,22 +129,57 @@ func needed[T interface {
 	rig.Choice(c, name, v)
 }
 
-// step refuses a step that the harness cannot be put through.
-func (k *checker) step(c rig.Checker, s wiring.Step) {
-	needed(c, "step", s)
-	for _, known := range wiring.Steps() {
-		if s == known && at(k.steps, s) < 0 {
-			c.In("step").Bad("%s needs a brake unit that presses the car's pedal; this rig has none", s)
-		}
+// checker holds evidence to one harness.
+type checker struct {
+	n      *wiring.Network
+	steps  []wiring.Step
+	points []pictures.Point
+}
+
+func (k *checker) picture(x *Picture, c rig.Checker) {
+	k.step(c, x.Step)
+	k.lamp(c, x.Lamp)
+}
+
+func (k *checker) comparison(x *Comparison, c rig.Checker) {
+	k.step(c, x.Step)
+	if !k.has(x.Lamp+"_left") || !k.has(x.Lamp+"_right") {
+		c.In("lamp").Bad("this rig has no pair of lamps %q, want one of %s", x.Lamp, strings.Join(k.pairs(), ", "))
 	}
 }
 
-func (k *checker) lamp(c rig.Checker, name, id string) {
+func (k *checker) reading(r *Reading, c rig.Checker) {
+	k.step(c, r.Step)
+	point := pictures.Find(k.points, r.Point)
 	switch {
-	case id == "":
-		c.In(name).Bad("missing")
-	case !k.has(id):
-		c.In(name).Bad("this rig has no lamp %q, want one of %s", id, strings.Join(k.lamps(), ", "))
+	case point < 0:
+		c.In("point").Bad("this rig has no point %q to measure at", r.Point)
+	case k.points[point].Amps && r.A == nil:
+		c.In("point").Bad("%s is a current: it is read in a", r.Point)
+	case !k.points[point].Amps && r.A != nil:
+		c.In("a").Bad("%s is a voltage: it is read in v, or lit with a test lamp", r.Point)
+	}
+}
+
+func (k *checker) intermittent(x *Intermittent, c rig.Checker) {
+	if x.Step != "" {
+		k.step(c, x.Step)
+	}
+	if x.Lamp != "" {
+		k.lamp(c, x.Lamp)
+	}
+}
+
+// step refuses a step that the harness cannot be put through.
+func (k *checker) step(c rig.Checker, s wiring.Step) {
+	if at(k.steps, s) < 0 {
+		c.In("step").Bad("%s needs a brake unit that presses the car's pedal; this rig has none", s)
+	}
+}
+
+func (k *checker) lamp(c rig.Checker, id string) {
+	if !k.has(id) {
+		c.In("lamp").Bad("this rig has no lamp %q, want one of %s", id, strings.Join(k.lamps(), ", "))
 	}
 }
 

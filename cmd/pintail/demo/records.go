@@ -113,7 +113,8 @@ func worked(l stands, from time.Time) map[string]any {
 	return map[string]any{"started": from.UnixMilli(), "finished": at.Add(perStep).UnixMilli(), "place": place, "ticks": ticks}
 }
 
-// keepLightTest keeps what a watcher saw of the ready rig's lamps.
+// keepLightTest keeps what a watcher saw of the ready rig's lamps, as the core
+// judges it.
 func (f filler) keepLightTest(ctx context.Context, r Rig) error {
 	b, err := records.ReadFile("records/light-test.json")
 	if err != nil {
@@ -123,10 +124,17 @@ func (f filler) keepLightTest(ctx context.Context, r Rig) error {
 	if err := json.Unmarshal(b, &test); err != nil {
 		return fmt.Errorf("demo: light test: %w", err)
 	}
-	at := f.now.Add(tested)
-	test["rig"], test["rig_name"], test["place"] = r.ID, r.Name, place
-	test["started"], test["finished"] = at.UnixMilli(), at.Add(9*time.Minute).UnixMilli()
-	return f.post(ctx, "/v1/test-records", map[string]any{"id": "ready-lamps", "test_record": test})
+	test["rig"], test["place"], test["at"] = r.ID, place, f.now.Add(tested).Format(time.RFC3339)
+	var judged struct {
+		Record map[string]any `json:"record"`
+	}
+	if err := f.ask(ctx, "/v1/lamps/record", map[string]any{"rig": r.Rig, "record": test}, &judged); err != nil {
+		return err
+	}
+	if judged.Record["result"] != "passed" {
+		return fmt.Errorf("demo: the light test of %s came to %v", r.ID, judged.Record["result"])
+	}
+	return f.post(ctx, "/v1/test-records", map[string]any{"id": "ready-lamps", "test_record": judged.Record})
 }
 
 // ask runs an operation.
