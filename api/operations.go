@@ -3,8 +3,9 @@
 // engine exposes the same table, and `pintail run <name>` runs it on standard
 // input; so all three give the same bytes for the same bytes.
 //
-// The core is pure: no input or output, no clock, no randomness, no mutable
-// package state.
+// The core is pure: no input or output, no clock, no randomness, and no package
+// state that an answer could depend on (package pictures keeps what a trace of the
+// same harness would compute again).
 package api
 
 import (

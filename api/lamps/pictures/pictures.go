@@ -9,9 +9,11 @@ package pictures
 
 import (
 	"cmp"
+	"encoding/binary"
 	"math"
 	"slices"
 	"strings"
+	"sync/atomic"
 
 	"pintail/api/circuit"
 	"pintail/api/lamps/wiring"
@@ -61,19 +63,22 @@ type Pictures struct {
 	Steps  []wiring.Step
 	Points []Point
 
-	states []wiring.State
-	firsts []int   // by step: its first state
-	rows   []int32 // by cause and state: the row below
-	lamps  int
-	light  []float32 // by row and lamp
-	log    []float32 // its logarithm
-	value  []float32 // by row and point: volts or amps
+	pairs   int // as asked for
+	states  []wiring.State
+	firsts  []int   // by step: its first state
+	flashes []bool  // by step
+	alike   []int32 // by step and cause: the first cause that shows the same
+	rows    []int32 // by cause and state: the row below
+	lamps   int
+	light   []float32 // by row and lamp
+	log     []float32 // its logarithm
+	value   []float32 // by row and point: volts or amps
 }
 
 // Of solves the network's steps with up to so many pairs of faults. The error is
 // one of package circuit.
 func Of(n *wiring.Network, pairs int) (*Pictures, error) {
-	p := &Pictures{Network: n, Causes: causes(n.Faults(), pairs), Steps: StepsOf(&n.Harness), Points: PointsOf(n), lamps: len(n.Lamps())}
+	p := &Pictures{Network: n, pairs: pairs, Causes: causes(n.Faults(), pairs), Steps: StepsOf(&n.Harness), Points: PointsOf(n), lamps: len(n.Lamps())}
 	for _, c := range p.Causes {
 		if len(c.Faults) < 2 {
 			p.Singles++
@@ -84,7 +89,26 @@ func Of(n *wiring.Network, pairs int) (*Pictures, error) {
 	if err := p.solve(); err != nil {
 		return nil, err
 	}
+	p.compare()
 	return p, nil
+}
+
+// kept are the last pictures that Kept made.
+var kept atomic.Pointer[Pictures]
+
+// Kept is Of for a harness, and keeps the last pictures: who traces asks again and
+// again of one harness. Callers share them, and must not Set their network. An
+// answer from them is the same to the byte: they hold what Of makes of an equal
+// harness.
+func Kept(h wiring.Harness, pairs int) (*Pictures, error) {
+	if p := kept.Load(); p != nil && p.pairs == pairs && p.Network.Harness.Electric == h.Electric {
+		return p, nil
+	}
+	p, err := Of(wiring.Build(h), pairs)
+	if err == nil {
+		kept.Store(p)
+	}
+	return p, err
 }
 
 // Step returns where a step is in Steps, -1 if the harness has none such.
@@ -158,13 +182,34 @@ func (p *Pictures) Value(cause, step, won int, half wiring.Half, point int) floa
 }
 
 // Same reports whether a step shows two causes through the very same rows.
-func (p *Pictures) Same(step, one, other int) bool {
-	from, to := p.firsts[step], len(p.states)
-	if step+1 < len(p.firsts) {
-		to = p.firsts[step+1]
+func (p *Pictures) Same(step, one, other int) bool { return p.Alike(step, one) == p.Alike(step, other) }
+
+// Alike is the first cause that a step shows through the very same rows.
+func (p *Pictures) Alike(step, cause int) int { return int(p.alike[step*len(p.Causes)+cause]) }
+
+// compare finds what Alike answers.
+func (p *Pictures) compare() {
+	p.alike = make([]int32, 0, len(p.Steps)*len(p.Causes))
+	for step, from := range p.firsts {
+		to := len(p.states)
+		if step+1 < len(p.firsts) {
+			to = p.firsts[step+1]
+		}
+		var key []byte
+		known := map[string]int32{}
+		for i := range p.Causes {
+			key = key[:0]
+			for _, row := range p.rows[i*len(p.states)+from : i*len(p.states)+to] {
+				key = binary.LittleEndian.AppendUint32(key, uint32(row))
+			}
+			first, ok := known[string(key)]
+			if !ok {
+				first = int32(i)
+				known[string(key)] = first
+			}
+			p.alike = append(p.alike, first)
+		}
 	}
-	n := len(p.states)
-	return slices.Equal(p.rows[one*n+from:one*n+to], p.rows[other*n+from:other*n+to])
 }
 
 func (p *Pictures) row(cause, step, won int, half wiring.Half) int {
@@ -172,7 +217,7 @@ func (p *Pictures) row(cause, step, won int, half wiring.Half) int {
 	if p.states[s].HazardAndBrake != "" {
 		s += 2 * won
 	}
-	if half == wiring.Dark && p.Steps[step].Flashes() {
+	if half == wiring.Dark && p.flashes[step] {
 		s++
 	}
 	return int(p.rows[cause*len(p.states)+s])
@@ -182,7 +227,7 @@ func (p *Pictures) row(cause, step, won int, half wiring.Half) int {
 // does, and two more where hazard and brake are not settled.
 func (p *Pictures) list() {
 	for _, step := range p.Steps {
-		p.firsts = append(p.firsts, len(p.states))
+		p.firsts, p.flashes = append(p.firsts, len(p.states)), append(p.flashes, step.Flashes())
 		precedences := []rig.HazardAndBrake{""}
 		if step == wiring.StepHazardBrake {
 			precedences = p.Tried()

@@ -37,6 +37,8 @@ type belief struct {
 	// supply over the model's, and its deviation as a share.
 	world  *world
 	supply []supply
+	// shared is room for each: the chance of its item by cause, 0 while not known.
+	shared []float64
 	// looked are the lamps that somebody has looked at, by step and lamp.
 	looked []bool
 }
@@ -49,7 +51,7 @@ type supply struct {
 // believe weighs every cause by the evidence. weight multiplies the priors, nil
 // for none.
 func believe(p *pictures.Pictures, items []item, weight func(cause int) float64) *belief {
-	b := &belief{p: p, worlds: coarseWorlds(p), items: items}
+	b := &belief{p: p, worlds: coarseWorlds(p), items: items, shared: make([]float64, len(p.Causes))}
 	kept := b.coarse()
 	sums := b.ofPictures(kept) // by cause and world
 	if slices.ContainsFunc(items, func(x item) bool { return x.kind == IsReading }) {
@@ -137,18 +139,23 @@ func (p *product) log() float64 {
 	return p.logs + math.Log(p.factor)
 }
 
-// each hands out an item's chance under every cause that is kept. Causes that its step shows through the same rows as the sound harness
-// share one.
+// each hands out an item's chance under every cause that is kept. Causes that its
+// step shows through the same rows share one; a reading counts sizes between those
+// of a cause as well, so that only what shows nothing shares it.
 func (b *belief) each(kept []bool, w int, x *item, e eye, do func(cause int, chance float64)) {
-	sound := x.chance(0, &b.worlds[w], e)
+	clear(b.shared)
 	for i := range b.p.Causes {
-		switch {
-		case kept != nil && !kept[i]:
-		case i == 0 || b.p.Same(x.step, 0, i):
-			do(i, sound)
-		default:
-			do(i, x.chance(i, &b.worlds[w], e))
+		if kept != nil && !kept[i] {
+			continue
 		}
+		alike := b.p.Alike(x.step, i)
+		if x.kind == IsReading && alike != 0 {
+			alike = i
+		}
+		if b.shared[alike] == 0 {
+			b.shared[alike] = x.chance(alike, &b.worlds[w], e)
+		}
+		do(i, b.shared[alike])
 	}
 }
 

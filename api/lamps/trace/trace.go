@@ -23,7 +23,7 @@ const (
 
 // Make weighs what was seen and measured, and says what is wrong.
 func Make(in Input) Report {
-	p, err := pictures.Of(wiring.Build(wiring.Describe(*in.Rig, nil)), pairsTried)
+	p, err := pictures.Kept(wiring.Describe(*in.Rig, nil), pairsTried)
 	if err != nil {
 		return Report{Outcome: NoModel, Says: finding.Say("trace.not_solved", nil), Groups: []Group{}, NextSays: finding.Say("trace.next_none", nil)}
 	}

@@ -3,11 +3,14 @@ package trace
 import (
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"pintail/api/lamps/pictures"
 	"pintail/api/lamps/wiring"
 	"pintail/api/rig"
+	"pintail/api/strictjson"
+	"pintail/api/unit"
 )
 
 func mustMake(tb testing.TB, in Input) Report {
@@ -223,6 +226,51 @@ func TestRefused(t *testing.T) {
 			t.Errorf("want %s refused, got %v", pointer, err)
 		}
 	}
+}
+
+// What is kept from one trace to the next changes no answer: whatever was traced
+// before, or is at the same time, the bytes are those of pictures made anew.
+func TestKept(t *testing.T) {
+	rigs := topologies()
+	heavier := rigs["diodes"]
+	heavier.Towed.Actual.Weight = ptr(unit.LB(5000)) // nothing to the harness
+	rigs["diodes, weighed"] = heavier
+	thicker := rigs["diodes"]
+	thicker.Harness.CarWire.AWG = ptr(10)
+	rigs["diodes, thick wire"] = thicker
+	evidence := Evidence{
+		Pictures: []Picture{says(wiring.StepTail, "tail_left", wiring.IsDim), says(wiring.StepTailBrake, "stop_left", wiring.IsGlow)},
+		Readings: []Reading{{Step: wiring.StepTail, Point: "end_tail", V: ptr(9.5)}},
+	}
+	bytesOf := func(r Report) string {
+		b, err := strictjson.Marshal(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(b)
+	}
+	want := map[string]string{}
+	for name, r := range rigs {
+		p, err := pictures.Of(wiring.Build(wiring.Describe(r, nil)), pairsTried)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want[name] = bytesOf(With(p, Input{Rig: &r, Tools: Meter, Evidence: evidence}))
+	}
+	if want["diodes"] == want["diodes, thick wire"] {
+		t.Error("the wire counts for nothing")
+	}
+	var traces sync.WaitGroup
+	for name, r := range rigs {
+		traces.Go(func() {
+			for range 2 {
+				if got := bytesOf(mustMake(t, Input{Rig: &r, Tools: Meter, Evidence: evidence})); got != want[name] {
+					t.Errorf("%s: what was kept changes the answer", name)
+				}
+			}
+		})
+	}
+	traces.Wait()
 }
 
 func BenchmarkTrace(b *testing.B) {

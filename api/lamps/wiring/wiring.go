@@ -48,6 +48,14 @@ const (
 // every choice made and every resistance known, as a template where nobody
 // entered it. A caller may change any of it before Build.
 type Harness struct {
+	Electric
+	// Values lists what was resolved, field by field.
+	Values []Value
+}
+
+// Electric is what a Harness does, whoever said so: two that are equal are the
+// same network, with the same faults.
+type Electric struct {
 	Signals   rig.Signals
 	Approach  rig.Approach
 	RearLamps rig.RearLamps
@@ -93,9 +101,6 @@ type Harness struct {
 
 	Runs Runs
 	Ohms Ohms
-
-	// Values lists what was resolved, field by field.
-	Values []Value
 }
 
 // Bulb is the light source of a lamp.
