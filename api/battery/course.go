@@ -79,21 +79,19 @@ func (in *plan) follow(e end) *course {
 	c.points = make([]DayPoint, 0, most+len(in.Day)+2)
 	next := 0.0
 	for _, s := range in.Day {
-		feed, steady, pulse, part := in.feed(s, e), in.steady(s), 0.0, 0.0
-		if in.unit && s.State == Driving {
-			pulse, part = *in.Rig.BrakeUnit.WorkA-*in.Rig.BrakeUnit.IdleA, s.duty(e)
-		}
+		feed, steady := in.feed(s, e), in.steady(s)
+		mean, peak := in.work(s, e)
 		worst, used := Charging, 0.0
 		for left := s.Hours; left > 1e-9; {
 			h := min(step, left)
-			load := steady + in.awake(c.was) + part*max(0, pulse)
+			load := steady + in.awake(c.was) + mean
 			f := c.settle(feed, load)
 			if c.at >= next-1e-9 {
 				c.points = append(c.points, c.point(f))
 				next += every
 			}
 			h = min(in.sleeps(c.was, c.until(f, h)), next-c.at)
-			c.look(in, feed, load+(1-part)*max(0, pulse), f)
+			c.look(in, feed, load+peak-mean, f)
 			f = c.move(feed, f, load, h, s.State == EngineRun)
 			used += (f.in - f.battery) * h
 			if rank(f.state) > rank(worst) {
@@ -112,7 +110,8 @@ func (in *plan) follow(e end) *course {
 		c.states, c.loads = append(c.states, worst), append(c.loads, used/s.Hours)
 	}
 	last := in.Day[len(in.Day)-1]
-	c.points = append(c.points, c.point(c.settle(in.feed(last, e), in.steady(last)+in.awake(c.was))))
+	mean, _ := in.work(last, e)
+	c.points = append(c.points, c.point(c.settle(in.feed(last, e), in.steady(last)+in.awake(c.was)+mean)))
 	c.sums.StoredWh = c.ah * (supply.StoredV(c.share) - supply.StoredV(c.start))
 	return c
 }
@@ -172,6 +171,16 @@ func (in *plan) steady(s Segment) float64 {
 		a += *in.Rig.Towed.Draw.LampsA
 	}
 	return a
+}
+
+// work is what the brake unit draws above its idling in a segment: on the mean,
+// and while it works.
+func (in *plan) work(s Segment, e end) (mean, peak float64) {
+	if !in.unit || s.State != Driving {
+		return 0, 0
+	}
+	peak = max(0, *in.Rig.BrakeUnit.WorkA-*in.Rig.BrakeUnit.IdleA)
+	return s.duty(e) * peak, peak
 }
 
 // awake is what the car draws so many hours after it was last woken.

@@ -183,6 +183,20 @@ func TestAsleep(t *testing.T) {
 	near(t, "left", last(Day(in)).LowPct, 100-100*(1.5+4.5*0.03)/60, 0.01)
 }
 
+// TestLastPoint: the day ends under the load that it was driven with, the unit's
+// mean work included.
+func TestLastPoint(t *testing.T) {
+	in := plain()
+	in.Rig.BrakeUnit = rig.BrakeUnit{Fitted: ptr(true), PoweredFrom: rig.FromCarBattery, WorkA: ptr(15.0), IdleA: ptr(0.2)}
+	in.Day[0].UnitDutyPct = ptr(50.0)
+	curve := Day(in).Curve
+	for i := 1; i < len(curve); i++ {
+		if p := curve[i]; p.LowV > curve[i-1].LowV || p.HighV > curve[i-1].HighV {
+			t.Errorf("volts rise from %+v to %+v while the battery drains", curve[i-1], p)
+		}
+	}
+}
+
 func TestDayMissing(t *testing.T) {
 	r := Day(DayInput{Rig: &rig.Rig{}})
 	f := r.Findings[0]

@@ -102,7 +102,7 @@ func Grade(in GradeInput) GradeReport {
 func (in GradeInput) missing() finding.Finding {
 	s := scene{in: StoppingInput{Rig: in.Rig}}
 	f := stopFinding("grade", finding.FindOut, finding.Say("brakes.grade_missing", nil))
-	f.Decides, f.Fields = true, nil
+	f.Decides = true
 	if w := in.Rig.Towing.Actual.Weight; w != nil {
 		s.m1 = w.In("kg")
 	}
@@ -111,6 +111,12 @@ func (in GradeInput) missing() finding.Finding {
 	}
 	if f.Fields = s.unweighed(); f.Fields == nil {
 		f.Says = finding.Say("brakes.grade_untold", nil)
+	}
+	if in.GradePct == nil {
+		f.Fields = append(f.Fields, "/grade_pct")
+	}
+	if in.Speed == nil {
+		f.Fields = append(f.Fields, "/speed")
 	}
 	return *f
 }

@@ -74,7 +74,7 @@ func TestHoldVerdicts(t *testing.T) {
 		"ErrNoAh":         {with(func(k *rig.Breakaway) { k.Battery.RatedAh = nil }), ptr(unit.C(0)), finding.FindOut, []string{"/breakaway/battery/rated_ah"}},
 		"ErrNoCurrent":    {with(func(k *rig.Breakaway) { k.HoldCurrentA = nil }), ptr(unit.C(0)), finding.FindOut, []string{"/breakaway/hold_current_a"}},
 		"ErrNoFigures":    {&rig.Breakaway{}, nil, finding.FindOut, []string{"/breakaway/battery/rated_ah", "/breakaway/battery/rated_h", "/breakaway/hold_current_a"}},
-		"ErrNoColdest":    {with(func(*rig.Breakaway) {}), nil, finding.FindOut, nil},
+		"ErrNoColdest":    {with(func(*rig.Breakaway) {}), nil, finding.FindOut, []string{"/coldest"}},
 		"ErrFlat":         {with(func(k *rig.Breakaway) { k.Battery.RestedV = ptr(10.0) }), ptr(unit.C(25)), finding.NoGo, []string{"/breakaway/battery/rated_ah", "/breakaway/hold_current_a"}},
 		"ErrNoKit":        {with(func(k *rig.Breakaway) { k.Fitted = ptr(false) }), ptr(unit.C(25)), finding.FindOut, []string{"/breakaway/fitted"}},
 		"ErrFromCab":      {with(func(k *rig.Breakaway) { k.PoweredFrom = rig.FromMotorhome }), ptr(unit.C(25)), finding.NoGo, []string{"/breakaway/powered_from"}},

@@ -17,7 +17,7 @@ func holdFinding(in HoldInput, band *Minutes, least *AmpereHours) finding.Findin
 		f.Verdict, f.Basis, f.Fields = finding.FindOut, nil, missing(*in.Kit)
 		f.Says, f.Remedy = finding.Say("breakaway.hold_missing", nil), finding.Advise("breakaway.hold_missing.remedy", nil)
 		if f.Fields == nil {
-			f.Says, f.Remedy = finding.Say("breakaway.hold_no_temperature", nil), nil
+			f.Says, f.Remedy, f.Fields = finding.Say("breakaway.hold_no_temperature", nil), nil, []string{"/coldest"}
 		}
 		return f
 	}

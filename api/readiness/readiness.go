@@ -26,6 +26,7 @@ type Report struct {
 	Answer   finding.Text      `json:"answer"`
 	Findings []finding.Finding `json:"findings"`
 	Law      Law               `json:"law"`
+	Road     Road              `json:"road"`
 	// Cautions belong to every tow; Notice says once who decides.
 	Cautions []finding.Text `json:"cautions"`
 	Notice   finding.Text   `json:"notice"`
@@ -44,18 +45,19 @@ func Evaluate(in Input) Report {
 	asked := rig.Input{Rig: in.Rig}
 	asks := rules.EvaluateInput{Route: in.Trip.Route, On: in.Trip.On, Night: in.Trip.Night, Facts: facts(r, *in.Trip), RuleChanges: in.RuleChanges}
 	law := rules.Evaluate(asks)
+	onRoad := road(*in.Trip, asks, law)
 
 	all := slices.Concat(
 		coupling.Check(asked).Findings,
 		brakes.Check(asked).Findings,
-		stopping(in, asks, law),
+		stopping(in, onRoad.StopLimits, law),
 		descent(in),
 		breakaway.Check(asked).Findings,
 		holding(r.Breakaway, *in.Trip),
 		lamps.Check(asked).Findings,
 		tests(in),
 		battery.Check(asked).Findings,
-		day(in),
+		day(in, onRoad.Day),
 		law.Findings,
 		trip(r, *in.Trip),
 	)
@@ -64,6 +66,7 @@ func Evaluate(in Input) Report {
 		Verdict:  finding.Worst(all),
 		Findings: all,
 		Law:      Law{Legs: law.Legs, Strictest: law.Strictest, Unread: law.Unread},
+		Road:     onRoad,
 		Cautions: cautions(),
 		Notice:   finding.Say("trip.notice", nil),
 	}
@@ -78,7 +81,7 @@ func holding(kit rig.Breakaway, t Trip) []finding.Finding {
 	if !rig.Is(kit.Fitted, true) {
 		return nil
 	}
-	all := breakaway.HoldFindings(breakaway.HoldInput{Kit: &kit, Coldest: t.Coldest})
+	all := ofTrip(breakaway.HoldFindings(breakaway.HoldInput{Kit: &kit, Coldest: t.Coldest}))
 	if kit.MeasuredHoldMin != nil {
 		for i := range all {
 			all[i].Decides = false

@@ -12,11 +12,25 @@ import (
 	"pintail/api/unit"
 )
 
+// Road is what the trip asks of brakes and battery, as brakes/stopping and
+// battery/day take it.
+type Road struct {
+	// StopLimits are the limits read of each jurisdiction of the route, in its
+	// order: two of one name where brakes on the car make a difference.
+	StopLimits []brakes.StopLimit `json:"stop_limits"`
+	// NoStopLimit names the jurisdictions for which none is known, in the order of
+	// the route.
+	NoStopLimit []string `json:"no_stop_limit"`
+	// Day is the driving of the trip in one piece, empty where its hours are not
+	// told.
+	Day []battery.Segment `json:"day"`
+}
+
 // stopping says how the pair stops, as measured or as reckoned, and where brakes
 // on the car bring a shorter limit. Whether a limit is kept is for the law, so
 // nothing here decides.
-func stopping(in Input, asks rules.EvaluateInput, law rules.Evaluation) []finding.Finding {
-	all := brakes.StopFindings(brakes.StoppingInput{Rig: in.Rig, Limits: stopLimits(in, asks, law)})
+func stopping(in Input, limits []brakes.StopLimit, law rules.Evaluation) []finding.Finding {
+	all := brakes.StopFindings(brakes.StoppingInput{Rig: in.Rig, Limits: telling(in, limits, law)})
 	fs := all[:0]
 	for _, f := range all {
 		if in.Rig.Stopping.PairFrom20MPH != nil && strings.HasPrefix(f.ID, "brakes.limit") {
@@ -28,44 +42,82 @@ func stopping(in Input, asks rules.EvaluateInput, law rules.Evaluation) []findin
 	return fs
 }
 
-// stopLimits are the limits of the jurisdictions in which brakes on the car make
-// a difference, with and without; and where the pair was not measured from 20 mph,
-// the shortest of the route as it is towed.
-func stopLimits(in Input, asks rules.EvaluateInput, law rules.Evaluation) []brakes.StopLimit {
-	var limits []brakes.StopLimit
-	yes, no := true, false
+// road gathers what the trip asks. Each jurisdiction counts once.
+func road(t Trip, asks rules.EvaluateInput, law rules.Evaluation) Road {
+	r := Road{StopLimits: []brakes.StopLimit{}, NoStopLimit: []string{}, Day: driving(t)}
 	seen := map[string]bool{}
 	for _, leg := range law.Legs {
-		if seen[leg.Jurisdiction] || !severalStops(leg) {
+		if seen[leg.Jurisdiction] {
 			continue
 		}
 		seen[leg.Jurisdiction] = true
-		with, without := stopIn(asks, leg.Jurisdiction, &yes), stopIn(asks, leg.Jurisdiction, &no)
-		if with != nil && without != nil && without.Distance.Over(with.Distance) {
-			with.Braked, without.Braked = &yes, &no
-			limits = append(limits, *with, *without)
+		limits := limitsIn(asks, leg)
+		r.StopLimits = append(r.StopLimits, limits...)
+		if len(limits) == 0 {
+			r.NoStopLimit = append(r.NoStopLimit, leg.Name)
+		}
+	}
+	return r
+}
+
+// limitsIn are the limits of one leg: one as the pair is towed, or with brakes on
+// the car and without where they differ, or none.
+func limitsIn(asks rules.EvaluateInput, leg rules.Leg) []brakes.StopLimit {
+	rows := stopRows(leg)
+	if rows == 0 {
+		return nil
+	}
+	yes, no := true, false
+	with := stopIn(asks, leg.Jurisdiction, &yes)
+	without := with
+	if rows > 1 {
+		without = stopIn(asks, leg.Jurisdiction, &no)
+	}
+	if with != nil && without != nil && with.Distance.Compare(without.Distance) == 0 {
+		return []brakes.StopLimit{*with}
+	}
+	var limits []brakes.StopLimit
+	if with != nil {
+		with.Braked = &yes
+		limits = append(limits, *with)
+	}
+	if without != nil {
+		without.Braked = &no
+		limits = append(limits, *without)
+	}
+	return limits
+}
+
+// telling are the limits worth a finding: those that brakes on the car tighten,
+// and where the pair was not measured from 20 mph, the shortest of the route as
+// it is towed.
+func telling(in Input, limits []brakes.StopLimit, law rules.Evaluation) []brakes.StopLimit {
+	var told []brakes.StopLimit
+	for i := 1; i < len(limits); i++ {
+		if with, without := limits[i-1], limits[i]; with.Name == without.Name && without.Distance.Over(with.Distance) {
+			told = append(told, with, without)
 		}
 	}
 	if in.Rig.Stopping.PairFrom20MPH == nil {
-		if l := shortest(law.Strictest); l != nil && !named(limits, l.Name) {
-			limits = append(limits, *l)
+		if l := shortest(law.Strictest); l != nil && !named(told, l.Name) {
+			told = append(told, *l)
 		}
 	}
-	return limits
+	return told
 }
 
 func named(limits []brakes.StopLimit, name string) bool {
 	return slices.ContainsFunc(limits, func(l brakes.StopLimit) bool { return l.Name == name })
 }
 
-// severalStops reports whether a leg has more than one row on stopping.
-func severalStops(leg rules.Leg) bool {
+// stopRows is how many rows on stopping a leg has.
+func stopRows(leg rules.Leg) int {
 	for _, item := range leg.Items {
 		if item.Subject == rules.StoppingDistance {
-			return len(item.Rows) > 1
+			return len(item.Rows)
 		}
 	}
-	return false
+	return 0
 }
 
 // stopIn is the limit of one jurisdiction for the rig with brakes on the car or
@@ -101,22 +153,40 @@ func descent(in Input) []finding.Finding {
 	return fs
 }
 
-// day is the car's battery through the trip's hours of driving, taken as one
-// piece. A figure that is missing does not keep the rig here; what the figures
-// come to may.
-func day(in Input) []finding.Finding {
-	h := in.Trip.DrivingH
-	if h == nil || *h < 0.01 || in.Rig.BatteryWhileTowed() == rig.BatteryDisconnected {
+// driving is the trip's hours of driving, taken as one piece; empty where they
+// are not told.
+func driving(t Trip) []battery.Segment {
+	if t.DrivingH == nil || *t.DrivingH < 0.01 {
+		return []battery.Segment{}
+	}
+	return []battery.Segment{{State: battery.Driving, Hours: *t.DrivingH, Terrain: land(t.SteepestGradePct), Dark: t.Night}}
+}
+
+// day is the car's battery through the trip's driving. A figure that is missing
+// does not keep the rig here; what the figures come to may.
+func day(in Input, driving []battery.Segment) []finding.Finding {
+	if len(driving) == 0 || in.Rig.BatteryWhileTowed() == rig.BatteryDisconnected {
 		return nil
 	}
-	drive := battery.Segment{State: battery.Driving, Hours: *h, Terrain: land(in.Trip.SteepestGradePct), Dark: in.Trip.Night}
-	r := battery.Day(battery.DayInput{Rig: in.Rig, Day: []battery.Segment{drive}, Temperature: in.Trip.Coldest})
+	r := battery.Day(battery.DayInput{Rig: in.Rig, Day: driving, Temperature: in.Trip.Coldest})
 	for i := range r.Findings {
 		if len(r.Curve) == 0 {
 			r.Findings[i].Decides = false
 		}
 	}
-	return r.Findings
+	return ofTrip(r.Findings)
+}
+
+// ofTrip names the trip's fields where a room names those of its own input.
+func ofTrip(fs []finding.Finding) []finding.Finding {
+	for _, f := range fs {
+		for i, field := range f.Fields {
+			if field == "/temperature" || field == "/coldest" {
+				f.Fields[i] = "/trip/coldest"
+			}
+		}
+	}
+	return fs
 }
 
 // land is the terrain that a steepest grade, per cent, stands for: our judgment.

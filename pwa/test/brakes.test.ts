@@ -3,6 +3,8 @@ import { test } from "node:test";
 import { dayCurves, figure, holdCurve, inWords, place, stoppingCurve, type Curve } from "../src/brakes/curve.ts";
 import { dayOfTrip, segments, wrongDay } from "../src/brakes/day.ts";
 import { isBehindTwenty, readMeasured, type Measured } from "../src/brakes/measured.ts";
+import { partOf } from "../src/brakes/parts.ts";
+import { askedOfTrip, gradeAsked, stopAsked, wrongStop } from "../src/brakes/stop-asked.ts";
 import { choiceInput } from "../src/brakes/use.ts";
 import { newTrip } from "../src/departure/trip.ts";
 
@@ -99,4 +101,24 @@ test("an older stop of the pair from 20 mph is not overwritten by one from anoth
 test("what a unit is for: an answer not given is absent", () => {
   assert.deepEqual(choiceInput({ terrain: "", rough: "", cars: "", motorhomes: "" }), {});
   assert.deepEqual(choiceInput({ terrain: "mountains", rough: "no", cars: "yes", motorhomes: "no" }), { terrain: "mountains", rough_roads: false, cars: 2, motorhomes: 1 });
+});
+
+test("the stop asked about begins at the trip's fastest; downhill is a grade below nothing, and nothing is guessed", () => {
+  const begin = askedOfTrip({ ...newTrip(new Date(2026, 5, 1)), speed: "55", speedUnit: "mph" });
+  assert.deepEqual(stopAsked(begin), { speed: { mph: 55 } });
+  assert.deepEqual(stopAsked({ ...begin, speed: "90", unit: "km_h", down: "6 %", reaction: "1.5 s", surface: "wet" }), { speed: { km_h: 90 }, grade_pct: -6, reaction_s: 1.5, surface: "wet" });
+  assert.deepEqual(stopAsked({ ...begin, speed: "", reaction: "0" }), { reaction_s: 0 });
+  assert.deepEqual(gradeAsked({ ...begin, down: "6" }), { grade_pct: 6, speed: { mph: 55 } });
+  assert.deepEqual([gradeAsked(begin), gradeAsked({ ...begin, down: "0" }), gradeAsked({ ...begin, down: "6", speed: "" })], [undefined, undefined, undefined]);
+  assert.deepEqual(Object.keys(wrongStop({ ...begin, speed: "200", down: "100", reaction: "long" })), ["speed", "down", "reaction"]);
+  assert.deepEqual(wrongStop({ ...begin, speed: "" }), {});
+});
+
+test("a finding leads to the part that shows what stands behind it", () => {
+  const part = (id: string) => partOf({ id, area: "brakes", verdict: "mind", decides: false, says: { id: "a.b", sentence: "" } });
+  assert.deepEqual(
+    ["brakes.stopping", "brakes.limits", "brakes.limit.0", "brakes.tightened.1", "brakes.lock", "brakes.no-stop", "brakes.grade", "brakes.grade-share", "breakaway.hold", "breakaway.reckoned-new", "battery.day", "battery.day-unit"].map(part),
+    ["stopping", "stopping", "stopping", "stopping", "stopping", "stopping", "descent", "descent", "hold", "hold", "day", "day"],
+  );
+  for (const id of ["brakes.unit", "brakes.label", "breakaway.lanyard", "battery.state", "battery.charge-line", "law.stopping_distance.met"]) assert.equal(part(id), undefined, id);
 });

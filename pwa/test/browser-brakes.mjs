@@ -100,17 +100,93 @@ export function brakesScenarios({ serve, open, assertAccess, assertNarrow, scree
     }
   }
 
-  return { brakes, brakesAccess };
+  /** With no signal: from the findings of a trip to the curves behind them, at the trip's figures; what the rig or the trip does not tell is named. */
+  async function brakesOnTrip() {
+    const server = await serve();
+    const { context, page, done } = await open(server);
+    await bring(page, { ...RIG, stopping: { alone: { from: { mph: 20 }, distance: { ft: 26 }, how: "measured", on: "2026-09-13" } } });
+    await context.setOffline(true);
+    await page.getByRole("link", { name: "Departure", exact: true }).click();
+    await page.getByRole("radio", { name: RIG.name }).check();
+    const where = page.getByRole("combobox");
+    for (const typed of ["rhode", "idaho", "california"]) {
+      await where.fill(typed);
+      await page.getByRole("option").first().waitFor();
+      await where.press("Enter");
+    }
+    await page.getByRole("textbox", { name: "Driving in the day" }).fill("9");
+    await page.getByRole("textbox", { name: "Steepest grade" }).fill("6");
+    await page.getByRole("button", { name: "See the answer" }).click();
+    await page.locator(".verdict").waitFor();
+
+    // Without the trip's coldest and its speed neither kit, battery nor grade is judged, and each says which field it wants.
+    assert.equal(await page.locator("#on-trip-hold .on-trip-part").innerText(), "", "nothing is asked before it is opened");
+    for (const [part, field] of [["hold", "trip › Coldest on the way"], ["day", "trip › Coldest on the way"], ["descent", "trip › Fastest you will drive"]]) {
+      await page.locator(`#on-trip-${part} > summary`).click();
+      await page.locator(`#on-trip-${part}`, { hasText: "Find out first" }).getByText(field).first().waitFor();
+      assert.equal(await page.locator(`#on-trip-${part} .curve`).count(), part === "hold" ? 1 : 0, part); // over all temperatures it can be reckoned
+    }
+    await page.getByRole("link", { name: "Change the trip" }).click();
+    await page.getByRole("textbox", { name: "Coldest on the way" }).fill("32");
+    await page.getByRole("textbox", { name: "Fastest you will drive" }).fill("60");
+    await page.getByRole("button", { name: "See the answer" }).click();
+
+    // From the finding to the curve.
+    await openFinding(page, "brakes.stopping");
+    await page.getByRole("button", { name: "Show how the pair stops" }).first().click();
+    const stopping = page.locator("#on-trip-stopping");
+    assert.equal(await stopping.evaluate((details) => details.querySelector("summary") === document.activeElement), true);
+    await drawn(stopping);
+    // 26 ft alone; half as hard 28.4 ft, by forces and masses added; from 60 mph nine times that.
+    await stopping.getByText("Rhode Island (brakes on the car): 30 ft from 20 mph.").waitFor();
+    const kept = (name) => stopping.locator(".limits > ul > li", { hasText: name }).first().locator(".kept").innerText();
+    assert.equal(await kept("Rhode Island (brakes"), "Kept. The pair, the car braking: 28.4 ft");
+    assert.equal(await kept("Rhode Island (no brakes"), "Kept. The pair, the car not braking: 31.2 ft");
+    assert.equal(await kept("Idaho: 50 ft"), "Kept. The pair, the car braking: 28.4 ft");
+    await stopping.getByText("No limit known: California.").waitFor();
+    const from60 = await stopping.locator("dl.figures dd").allInnerTexts();
+    assert.deepEqual(from60, ["234 ft", "280.8 ft", "255.3 ft"]);
+    await stopping.getByText("Commercial yard-stick").click();
+    const a1 = stopping.locator(".limits li", { hasText: "A1, passenger cars" });
+    assert.match(await a1.innerText(), /20 ft from 20 mph, 65\.2 % of the weight/);
+    assert.deepEqual(await a1.locator(".kept").evaluateAll((all) => all.map((one) => one.dataset.met)), ["false", "false", "false"]);
+    await openFinding(page, "brakes.tightened.0");
+
+    const descent = page.locator("#on-trip-descent");
+    // 24,000 lb down 6 % at 60 mph: 10,886.2 kg × 9.80665 m/s² × sin(atan 0.06) × 26.822 m/s = 171.5 kW.
+    await descent.getByText("171.5 kW").first().waitFor();
+    const hold = page.locator("#on-trip-hold");
+    await drawn(hold);
+    await hold.getByText("Judged at 32 °F, the coldest of this trip.").waitFor();
+    const day = page.locator("#on-trip-day");
+    await drawn(day);
+    await day.getByText("9 hours of driving in one piece. The battery at 32 °F").waitFor();
+    await assertAccess(page, "brakes on a trip");
+    await assertNarrow(page);
+    for (const part of ["stopping", "descent", "hold", "day"]) await page.locator(`#on-trip-${part}`).screenshot({ path: path.join(screenshots, `on-trip-${part}.png`) });
+    done();
+  }
+
+  return { brakes, brakesAccess, brakesOnTrip };
+}
+
+/** Opens a finding of Departure, and the folds that it lies in. */
+async function openFinding(page, id) {
+  const finding = page.locator(`[data-finding="${id}"]`).first();
+  await finding.waitFor({ state: "attached" });
+  await finding.evaluate((details) => {
+    for (let at = details; at; at = at.parentElement?.closest("details")) at.open = true;
+  });
 }
 
 /** The rig, kept on this device and opened. */
-async function bring(page) {
+async function bring(page, rig = RIG) {
   await page.locator(".state", { hasText: "Ready offline" }).waitFor();
   await page.getByRole("link", { name: "Rig", exact: true }).click();
   await page.getByRole("button", { name: "Paste or open a rig" }).click();
-  await page.getByLabel("Paste a rig as JSON").fill(JSON.stringify(RIG));
+  await page.getByLabel("Paste a rig as JSON").fill(JSON.stringify(rig));
   await page.getByRole("button", { name: "Check and keep" }).click();
-  await page.getByRole("heading", { name: RIG.name, level: 1 }).waitFor();
+  await page.getByRole("heading", { name: rig.name, level: 1 }).waitFor();
 }
 
 async function toSection(page, id) {

@@ -88,6 +88,7 @@ test("a pointer in words", () => {
   assert.equal(pointerInWords("/rig/towing/gvwr"), "motorhome › Most it may weigh (GVWR)");
   assert.equal(pointerInWords("/coupling/parts/0192f0c1/rating"), "coupling chain › Rating");
   assert.equal(pointerInWords("/towed/front_axle"), "towed car › front axle");
+  assert.equal(pointerInWords("/trip/coldest"), "trip › Coldest on the way");
   assert.equal(pointerInWords("/a~1b/c~0d"), "a/b › c~d");
   assert.equal(pointerInWords(""), "");
 });

@@ -1,6 +1,6 @@
 /** The curves of brakes, breakaway and battery, made from the engine's answers in the reader's units. */
 
-import type { DayReport, HoldReport, StoppingReport } from "../engine/types.ts";
+import type { DayReport, HoldReport, Param, StoppingReport } from "../engine/types.ts";
 import { plainly, showNumber } from "../words/format.ts";
 import { t, type TextId } from "../words/text.ts";
 import type { Units } from "../words/units.ts";
@@ -95,6 +95,11 @@ export function figure(curve: Curve, value: number | null | undefined): string {
 /** A place along the bottom as it is written, without its unit. */
 export function place(curve: Curve, x: number | undefined): string {
   return x === undefined ? "" : showNumber(Number(x.toFixed(curve.alongUnit === "h" ? 2 : 0)));
+}
+
+/** Reckoned feet as a length to show, to a tenth. */
+export function feet(ft: number): Param {
+  return { length: { ft: Number(ft.toFixed(1)) } };
 }
 
 function along(curve: Curve, x: number | undefined): string {

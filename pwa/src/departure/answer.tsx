@@ -1,6 +1,6 @@
 /** The answer for one trip: in words first, then what stands behind it. */
 
-import type { Ref } from "preact";
+import type { ComponentChildren, Ref } from "preact";
 import type { ReadinessReport, Verdict } from "../engine/types.ts";
 import { VerdictMark } from "../marks/verdict-mark.tsx";
 import { Say } from "../words/say.tsx";
@@ -10,7 +10,14 @@ import { FindingsOf } from "./findings.tsx";
 
 const WORST_FIRST: Verdict[] = ["no_go", "find_out", "mind"];
 
-export function Answer({ report, heading }: { report: ReadinessReport; heading: Ref<HTMLHeadingElement> }) {
+interface Props {
+  report: ReadinessReport;
+  heading: Ref<HTMLHeadingElement>;
+  /** What stands behind the findings on brakes and battery. */
+  children: ComponentChildren;
+}
+
+export function Answer({ report, heading, children }: Props) {
   return (
     <article class="answer">
       <section class={`verdict tone-${report.verdict}`} data-verdict={report.verdict}>
@@ -21,6 +28,7 @@ export function Answer({ report, heading }: { report: ReadinessReport; heading: 
         </div>
       </section>
       {WORST_FIRST.map((verdict) => <FindingsOf key={verdict} verdict={verdict} findings={report.findings} />)}
+      {children}
       <section aria-labelledby="cautions-heading" class="cautions">
         <h2 id="cautions-heading">{t("answer.cautions")}</h2>
         <ul>{report.cautions.map((caution) => <li key={caution.id}><Say text={caution} /></li>)}</ul>

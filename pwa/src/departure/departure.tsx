@@ -1,6 +1,7 @@
 /** Departure: may this rig leave today, on this route? */
 
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
+import { OnTrip } from "../brakes/on-trip.tsx";
 import type { Engine } from "../engine/client.ts";
 import type { EngineTrip, ProblemDetails, ReadinessReport, Registry, RuleChange } from "../engine/types.ts";
 import { remember } from "../keep/local.ts";
@@ -127,7 +128,11 @@ export function Departure({ engine, store }: { engine: Engine; store: Store }) {
             <Problem problem={outcome.problem} />
           </>
         )}
-        {outcome && "report" in outcome && <Answer report={outcome.report} heading={heading} />}
+        {outcome && "report" in outcome && (
+          <Answer report={outcome.report} heading={heading}>
+            {rig && <OnTrip engine={engine} rig={rig.text} trip={trip} road={outcome.report.road} />}
+          </Answer>
+        )}
         <p class="for-ears" role="status">
           {outcome && "report" in outcome && `${t(`verdict.${outcome.report.verdict}`)}. ${sentenceOf(outcome.report.answer)}`}
         </p>

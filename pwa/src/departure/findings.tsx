@@ -1,6 +1,7 @@
 /** Findings, worst first, each opening to its remedy, figures and basis. */
 
 import type { ComponentChildren } from "preact";
+import { partOf, reveal } from "../brakes/parts.ts";
 import type { Basis, Finding, Verdict } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
 import { VerdictMark } from "../marks/verdict-mark.tsx";
@@ -74,6 +75,7 @@ function List({ findings }: { findings: Finding[] }) {
 function One({ finding }: { finding: Finding }) {
   // A limit of law is met in the unit that the law names.
   const law = finding.area === "law" || (finding.basis ?? []).some(({ kind }) => kind === "statute");
+  const part = partOf(finding);
   return (
     <details class={`finding tone-${finding.verdict}`} data-finding={finding.id}>
       <summary>
@@ -121,6 +123,7 @@ function One({ finding }: { finding: Finding }) {
             <ul class="fields">{finding.fields.map((field) => <li>{pointerInWords(field)}</li>)}</ul>
           </>
         )}
+        {part && <button type="button" class="wide quiet" onClick={() => reveal(part)}>{t(`on_trip.show.${part}`)}</button>}
       </div>
     </details>
   );

@@ -9,6 +9,7 @@ const SIGNS: Record<string, string[]> = {
   f: ["°f", "f", "°", "deg f", "degrees", "degrees f", "fahrenheit"],
   c: ["°c", "c", "°", "deg c", "degrees", "degrees c", "celsius"],
   h: ["h", "hr", "hrs", "hour", "hours"],
+  s: ["s", "sec", "secs", "second", "seconds"],
   pct: ["%", "pct", "percent", "per cent"],
   mph: ["mph"],
   km_h: ["km/h", "kmh", "kph"],
