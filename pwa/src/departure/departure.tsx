@@ -7,7 +7,8 @@ import type { EngineTrip, ProblemDetails, ReadinessReport, Registry, RuleChange 
 import { remember } from "../keep/local.ts";
 import { Icon } from "../marks/icon.tsx";
 import type { JsonObject } from "../store/journal.ts";
-import { Store } from "../store/store.ts";
+import { Store, type Document } from "../store/store.ts";
+import { useDocuments } from "../store/use-store.ts";
 import { showDay } from "../words/format.ts";
 import { currentReader, watchReader } from "../words/reader.ts";
 import { sentenceOf } from "../words/say.tsx";
@@ -20,10 +21,13 @@ import { Answer } from "./answer.tsx";
 import { Conditions } from "./conditions.tsx";
 import { shortCode, type Place } from "./places.ts";
 import { Problem } from "./problem.tsx";
+import { askReadiness, recordsOf } from "./records.ts";
 import { RigChoice } from "./rig-choice.tsx";
 import { chosenRig, useRigs, type Rig } from "./rigs.ts";
 import { Route } from "./route.tsx";
 import { forEngine, inUnits, lastTrip, withTripOf, wrongFigures, type Trip } from "./trip.ts";
+
+const NONE: Document[] = [];
 
 type Outcome = { report: ReadinessReport } | { problem: ProblemDetails } | { failed: true } | undefined;
 
@@ -42,7 +46,8 @@ export function Departure({ engine, store }: { engine: Engine; store: Store }) {
   const wrong = useMemo(() => wrongFigures(trip), [trip]);
   const lacking = whatIsMissing(rig, trip, Object.keys(wrong).length > 0);
   const changes = useChanges(engine, store);
-  const outcome = useAnswer(engine, lacking === "" && changes ? rig : undefined, trip, changes?.all ?? []);
+  const tests = useDocuments(store, "test");
+  const outcome = useAnswer(engine, lacking === "" && changes && tests ? rig : undefined, trip, changes?.all ?? [], tests ?? NONE);
 
   const change = (part: Partial<Trip>) => {
     const next = { ...trip, ...part };
@@ -184,22 +189,24 @@ function usePlaces(engine: Engine): Place[] {
 }
 
 /** Asks the engine whenever rig or trip change; the last question asked is the one shown. */
-function useAnswer(engine: Engine, rig: Rig | undefined, trip: Trip, changes: RuleChange[]): Outcome {
+function useAnswer(engine: Engine, rig: Rig | undefined, trip: Trip, changes: RuleChange[], tests: Document[]): Outcome {
   const [outcome, setOutcome] = useState<Outcome>();
-  const question = rig && `{"rig":${rig.text},"trip":${JSON.stringify(forEngine(trip))},"rule_changes":${JSON.stringify(changesIn(changes, trip.route))}}`;
+  const question = rig && `{"rig":${rig.text},"trip":${JSON.stringify(forEngine(trip))},"rule_changes":${JSON.stringify(changesIn(changes, trip.route))}`;
+  const id = rig && idOf(rig.id);
+  const records = useMemo(() => (id === undefined ? [] : recordsOf(tests, id)), [tests, id]);
   useEffect(() => {
     let current = true;
     if (question === undefined) {
       setOutcome(undefined);
       return;
     }
-    engine.run<ReadinessReport>("readiness", question).then(
+    askReadiness(engine, (taken) => `${question},"test_records":${JSON.stringify(taken)}}`, records).then(
       (answer) => current && setOutcome(answer.ok ? { report: answer.value } : { problem: answer.problem }),
       () => current && setOutcome({ failed: true }),
     );
     return () => {
       current = false;
     };
-  }, [engine, question]);
+  }, [engine, question, records]);
   return outcome;
 }

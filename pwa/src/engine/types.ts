@@ -14,6 +14,7 @@ export type ProblemDetails = Schemas["ProblemDetails"];
 export type RigList = Schemas["RigList"];
 export type KeptRig = Schemas["KeptRig"];
 export type ReadinessReport = Schemas["ReadinessReport"];
+export type TestRecord = Schemas["TestRecord"];
 export type Law = Schemas["Law"];
 export type Leg = Schemas["Leg"];
 export type LawItem = Schemas["LawItem"];
