@@ -93,6 +93,7 @@ var schemaNames = map[reflect.Type]string{
 	reflect.TypeFor[rules.Row]():               "RuleRow",
 	reflect.TypeFor[rules.RowAt]():             "RuleRowAt",
 	reflect.TypeFor[rules.Change]():            "RuleChange",
+	reflect.TypeFor[rules.Seen]():              "SeenRuleChange",
 	reflect.TypeFor[rules.Condition]():         "RuleCondition",
 	reflect.TypeFor[rules.Edit]():              "RuleEdit",
 	reflect.TypeFor[rules.Format]():            "RuleFormat",

@@ -140,6 +140,9 @@ func (r ruleRows) keep(c echo.Context, status int, now *rowState, change rules.C
 	if change.By == "" {
 		change.By = callerOf(c).actor
 	}
+	if now.change != nil {
+		change.Seen = []rules.Seen{{By: now.change.By, At: now.change.At}}
+	}
 	if err := checkChange(now.others, change); err != nil {
 		return err
 	}

@@ -87,6 +87,10 @@ func TestRuleRow(t *testing.T) {
 			t.Errorf("the history lacks %q", reason)
 		}
 	}
+	// Each but the first says which change it was made over.
+	if n := strings.Count(rec.Body.String(), `"seen":[{"by":`); n != 3 {
+		t.Errorf("%d changes know of one before, want 3: %s", n, rec.Body)
+	}
 }
 
 // TestAddedRow: a row of the workspace's own is made once, counts in the coverage,

@@ -37,6 +37,25 @@ type Change struct {
 	At         int64     `json:"at"`
 	Reason     string    `json:"reason"`
 	VerifiedOn unit.Date `json:"verified_on,omitzero"`
+	// Seen are the changes of the row that the person knew: the one that counted,
+	// and any that stood against it. Of two changes that do not know of each other
+	// the later one counts, and a reader of the history can tell that they disagree.
+	Seen []Seen `json:"seen,omitzero"`
+}
+
+// Seen names a change of a row by who made it and when (milliseconds of the Unix
+// epoch).
+type Seen struct {
+	By string `json:"by"`
+	At int64  `json:"at"`
+}
+
+// seenBy is what a change made in the place of ch knew of; ch may be nil.
+func (ch *Change) seenBy() []Seen {
+	if ch == nil {
+		return nil
+	}
+	return []Seen{{ch.By, ch.At}}
 }
 
 // MaxChanges is the most changes that one question about a route carries: those
@@ -48,6 +67,7 @@ const MaxChanges = 2_000
 const (
 	longestBy     = 100
 	longestReason = 600
+	mostSeen      = 32
 	lastMoment    = 7_258_118_400_000
 )
 
@@ -76,8 +96,22 @@ func (ch *Change) check(c rig.Checker) {
 	c.Text("reason", ch.Reason, longestReason)
 	c.Date("verified_on", ch.VerifiedOn)
 	checkMoment(c, ch.At)
+	ch.checkSeen(c.In("seen"))
 	ch.checkRow(c, "yours", ch.Yours)
 	ch.checkRow(c, "was", ch.Was)
+}
+
+func (ch *Change) checkSeen(c rig.Checker) {
+	if len(ch.Seen) > mostSeen {
+		c.Bad("%d changes, at most %d", len(ch.Seen), mostSeen)
+		return
+	}
+	for i, s := range ch.Seen {
+		at := c.In(strconv.Itoa(i))
+		required(at, "by", s.By)
+		at.Text("by", s.By, longestBy)
+		checkMoment(at, s.At)
+	}
 }
 
 func (ch *Change) checkRow(c rig.Checker, name string, r *Row) {

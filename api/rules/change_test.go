@@ -145,6 +145,9 @@ func TestChangesRefused(t *testing.T) {
 		"OtherRow":   {Change{Row: row.ID, Yours: &other, By: "a", At: 1, Reason: "r"}, "/rule_changes/0/yours/id"},
 		"BadGrade":   {Change{Row: row.ID, Yours: &bad, By: "a", At: 1, Reason: "r"}, "/rule_changes/0/yours/known"},
 		"BadWas":     {Change{Row: row.ID, Was: &bad, By: "a", At: 1, Reason: "r"}, "/rule_changes/0/was/known"},
+		"SeenNobody": {Change{Row: row.ID, By: "a", At: 1, Reason: "r", Seen: []Seen{{By: "b", At: 1}, {At: 1}}}, "/rule_changes/0/seen/1/by"},
+		"SeenNever":  {Change{Row: row.ID, By: "a", At: 1, Reason: "r", Seen: []Seen{{By: "b"}}}, "/rule_changes/0/seen/0/at"},
+		"SeenAll":    {Change{Row: row.ID, By: "a", At: 1, Reason: "r", Seen: make([]Seen, mostSeen+1)}, "/rule_changes/0/seen"},
 		"JoinedAway": {Change{Row: "US-SC.brakes.1", Withdrawn: true, By: "a", At: 1, Reason: "r"}, ""},
 	} {
 		err := EvaluateInput{Route: []string{"US-VA"}, RuleChanges: []Change{tt.change}}.Validate()

@@ -103,7 +103,10 @@ const mostProblems = 100
 
 // Import reads a file of rows and says what changes it comes to.
 func Import(in ImportInput) Imported {
-	im := &importing{in: in, now: builtIn().with(in.RuleChanges), out: Imported{Problems: []ImportProblem{}, Changes: []Change{}}}
+	im := &importing{in: in, now: builtIn().with(in.RuleChanges), last: make(map[string]*Change, len(in.RuleChanges)), out: Imported{Problems: []ImportProblem{}, Changes: []Change{}}}
+	for i := range in.RuleChanges {
+		im.last[in.RuleChanges[i].Row] = &in.RuleChanges[i]
+	}
 	var entries []entry
 	if in.Format == FormatCSV {
 		entries = readSheet(in.Text, im.report)
@@ -123,9 +126,10 @@ func Import(in ImportInput) Imported {
 }
 
 type importing struct {
-	in  ImportInput
-	now *table
-	out Imported
+	in   ImportInput
+	now  *table
+	last map[string]*Change // what was said of a row last, a restoring among it
+	out  Imported
 }
 
 func (im *importing) report(line int, column, reason string) {
@@ -205,7 +209,7 @@ func inside(pointer string) string {
 func (im *importing) take(e *entry) {
 	id := e.Row.ID
 	before, built := im.now.laid.changes[id], builtIn().byID[id]
-	ch := Change{Row: id, By: im.in.By, At: im.in.At, Reason: im.in.Reason, VerifiedOn: im.in.VerifiedOn}
+	ch := Change{Row: id, By: im.in.By, At: im.in.At, Reason: im.in.Reason, VerifiedOn: im.in.VerifiedOn, Seen: im.last[id].seenBy()}
 	asBuilt := built != nil && sameRow(&e.Row, &built.Row)
 	if !asBuilt {
 		ch.Yours = &e.Row

@@ -253,6 +253,21 @@ func TestImportRestoresAndWithdraws(t *testing.T) {
 	}
 }
 
+// A file's changes say which change of the row they were made over, a restoring
+// among them; a row that nobody changed has none.
+func TestImportKnowsWhatItReplaces(t *testing.T) {
+	have := []Change{{Row: "US-VA.brakes.1", By: "Ann", At: 7, Reason: "restored"}}
+	text := Export(ExportInput{Format: FormatJSON, Jurisdiction: "US-VA", Subject: Brakes}).Text
+	got := importing1(FormatJSON, strings.Replace(text, "3,000 lb or more", "3,000 lb and more", 1), have...)
+	if len(got.Changes) != 1 || !slices.Equal(got.Changes[0].Seen, []Seen{{"Ann", 7}}) {
+		t.Errorf("%+v %+v", got.Problems, got.Changes)
+	}
+	got = importing1(FormatJSON, strings.Replace(text, "3,000 lb or more", "3,000 lb and more", 1))
+	if len(got.Changes) != 1 || got.Changes[0].Seen != nil {
+		t.Errorf("%+v %+v", got.Problems, got.Changes)
+	}
+}
+
 func TestImportJSONRefuses(t *testing.T) {
 	row := `{"row":{"id":"CA-NU.brakes.own-1","jurisdiction":"CA-NU","subject":"brakes","covers":"trailer","requirement":"x.","citation":"y","source_kind":"statute_text","known":"high"%s}}`
 	for name, tt := range map[string]struct {

@@ -3,6 +3,7 @@
 import assert from "node:assert/strict";
 import * as fs from "node:fs";
 import * as path from "node:path";
+import { exchanged } from "./browser-shared.mjs";
 
 export function rulesScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }) {
   const picture = (page, name, full = false) => page.screenshot({ path: path.join(screenshots, name), fullPage: full });
@@ -218,6 +219,66 @@ export function rulesScenarios({ serve, open, assertAccess, assertNarrow, screen
     done();
   }
 
+  /** Two phones without signal change one row; when they meet both say so, and a decision on one of them ends it on both. */
+  async function rulesApart() {
+    const server = await serve();
+    const row = "US-UT.tail_lamps.1";
+    const at = (page, address) => page.goto(`${server.address}/#${address}`);
+    const [ann, ben] = [await open(server), await open(server)];
+    for (const { page, context } of [ann, ben]) {
+      await exchanged(page);
+      await context.setOffline(true);
+    }
+    await at(ann.page, `rules/edit/${row}`);
+    await ann.page.waitForFunction(() => document.querySelector(".rules textarea")?.value.length > 10);
+    await ann.page.getByLabel("What it asks").fill("Three tail lamps, as Ann reads it.");
+    await keepAs(ann.page, "Ann", "Read again.");
+    await ann.page.locator('.law-row[data-standing="changed"]').waitFor();
+    await at(ben.page, `rules/row/${row}`);
+    await ben.page.getByRole("button", { name: "Withdraw it" }).click();
+    await keepAs(ben.page, "Ben", "Repealed, they say.");
+    await ben.page.locator('.law-row[data-standing="withdrawn"]').waitFor();
+    assert.equal(await ben.page.locator(".apart").count(), 0, "alone nothing disagrees");
+
+    for (const { page, context } of [ann, ben]) {
+      await context.setOffline(false);
+      await at(page, "departure");
+      await page.reload();
+      await exchanged(page);
+    }
+    await ann.page.reload();
+    await exchanged(ann.page);
+    for (const { page } of [ann, ben]) {
+      await at(page, "rules");
+      await page.locator(".apart-rows").getByRole("link", { name: "Utah: Tail lamps" }).click();
+      const said = page.locator('.apart [data-apart]');
+      await said.nth(1).waitFor();
+      assert.deepEqual(await said.evaluateAll((all) => all.map((one) => [one.dataset.apart, one.querySelector("h3").textContent])), [["counts", "It counts: Ben"], ["other", "It does not count: Ann"]]);
+      assert.match(await said.nth(0).innerText(), /Withdrawn: Ben, [^]*Repealed, they say\./);
+      assert.match(await said.nth(1).innerText(), /Three tail lamps, as Ann reads it\./);
+      await page.locator('.law-row[data-standing="withdrawn"]').waitFor();
+    }
+    await picture(ann.page, "rules-apart-360.png", true);
+    await assertAccess(ann.page, "apart");
+    await assertNarrow(ann.page);
+
+    await ann.page.getByRole("button", { name: "Decide for Ann’s" }).click();
+    await keepAs(ann.page, "Ann", "The office wrote: it stands.");
+    await ann.page.locator('.law-row[data-standing="changed"]').waitFor();
+    await ann.page.locator(".apart").waitFor({ state: "detached" });
+    await at(ann.page, "departure");
+    await exchanged(ann.page);
+    await at(ben.page, "departure");
+    await ben.page.reload();
+    await exchanged(ben.page);
+    await at(ben.page, `rules/row/${row}`);
+    await ben.page.locator('.law-row[data-standing="changed"]', { hasText: "as Ann reads it" }).waitFor();
+    await ben.page.waitForFunction(() => document.querySelectorAll(".rules ol.plain > li").length === 3);
+    assert.equal(await ben.page.locator(".apart").count(), 0, "what is decided disagrees no more");
+    ann.done();
+    ben.done();
+  }
+
   /** Ten thousand rows come in at once or not at all, stay smooth, and are there after a new start. */
   async function rulesMany() {
     const server = await serve();
@@ -273,7 +334,7 @@ export function rulesScenarios({ serve, open, assertAccess, assertNarrow, screen
     assert.equal(wide, 0, "nothing is wider than the screen");
   }
 
-  return { rulesEdit, rulesMany, rulesRead, rulesAccess, rulesPrint, rulesKeyboard };
+  return { rulesEdit, rulesApart, rulesMany, rulesRead, rulesAccess, rulesPrint, rulesKeyboard };
 }
 
 async function enter(page) {
@@ -285,6 +346,14 @@ async function enter(page) {
 async function view(page, words) {
   await page.getByRole("navigation", { name: "Ways to look" }).getByRole("link", { name: words }).click();
   await page.getByRole("navigation", { name: "Ways to look" }).locator('[aria-current="page"]', { hasText: words }).waitFor();
+}
+
+/** Keeps what is about to be done, under a name and for a reason. */
+async function keepAs(page, by, why) {
+  await page.getByLabel("Your name").fill(by);
+  await page.getByLabel("Why").fill(why);
+  await page.getByRole("button", { name: "See what it changes" }).click();
+  await page.getByRole("button", { name: "Keep it" }).click();
 }
 
 /** The verdict that Departure gives now. */

@@ -1,8 +1,10 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { RuleChange, RuleRow, RuleRowAt } from "../src/engine/types.ts";
+import { apartIn, seenIn } from "../src/rules/apart.ts";
 import { changesIn, keeping, usable } from "../src/rules/changes.ts";
 import { readSheet, sheetOf } from "../src/rules/sheet.ts";
+import type { Change } from "../src/store/journal.ts";
 import { startEngine } from "./engine-process.ts";
 
 const ROW: RuleRow = { id: "US-VA.brakes.ours", jurisdiction: "US-VA", subject: "brakes", covers: "unclear", requirement: "Said to need brakes.", source_kind: "secondary", known: "low" };
@@ -35,4 +37,24 @@ test("what the engine refuses is left out, and what it takes counts", async () =
   } finally {
     engine.end();
   }
+});
+
+test("changes that did not know of each other are told apart, and a decision ends it", () => {
+  const made = (by: string, at: number, device: string, seen: [string, number][] = []) => ({ by, at, device, seen });
+  const history = (...newestFirst: ReturnType<typeof made>[]): Change[] => newestFirst.map(({ by, at, device, seen }, n) => ({
+    entry: { id: `${at}-${by}`, doc: keeping(change(ROW)).doc, path: "/change", at: { wall: at, counter: 0 }, device, value: [change(ROW, { by, at, seen: seen.map(([who, when]) => ({ by: who, at: when })) })] as never },
+    standing: n === 0 ? "current" : "superseded",
+  }));
+  const others = (past: Change[]) => apartIn(past).others.map(({ by }) => by);
+  const first = made("Ann", 1, "a");
+  assert.deepEqual(others([]), []);
+  assert.deepEqual(others(history(first)), []);
+  assert.deepEqual(others(history(made("Ben", 2, "b", [["Ann", 1]]), first)), [], "one after the other");
+  assert.deepEqual(others(history(made("Ann", 2, "a"), first)), [], "a device knows its own");
+  const both = history(made("Ben", 3, "b", [["Ann", 1]]), made("Cy", 2, "c", [["Ann", 1]]), first);
+  assert.deepEqual(others(both), ["Cy"], "both over the first");
+  assert.deepEqual(others(history(made("Ben", 3, "b", [["Ann", 2]]), made("Ann", 2, "a"), made("Cy", 1, "c"))), ["Cy"], "one that came late");
+  assert.deepEqual(seenIn(apartIn(both)), [{ by: "Ben", at: 3 }, { by: "Cy", at: 2 }]);
+  assert.deepEqual(others([...history(made("Di", 4, "a", [["Ben", 3], ["Cy", 2]])), ...both.map((one): Change => ({ ...one, standing: "superseded" }))]), [], "decided");
+  assert.deepEqual(apartIn(both.map((one): Change => ({ ...one, standing: "hidden" }))), { counts: undefined, others: [] }, "removed");
 });

@@ -23,6 +23,7 @@ export type Unread = Schemas["Unread"];
 export type RuleRow = Schemas["RuleRow"];
 export type RuleRowAt = Schemas["RuleRowAt"];
 export type RuleChange = Schemas["RuleChange"];
+export type SeenRuleChange = Schemas["SeenRuleChange"];
 export type RuleCondition = Schemas["RuleCondition"];
 export type RulesImported = Schemas["RulesImported"];
 export type RulesExported = Schemas["RulesExported"];

@@ -4,9 +4,10 @@ import { useEffect, useId, useState } from "preact/hooks";
 import { dayOf } from "../departure/trip.ts";
 import { Problem } from "../departure/problem.tsx";
 import type { Engine } from "../engine/client.ts";
-import type { ProblemDetails, RuleChange, RulesImported } from "../engine/types.ts";
+import type { ProblemDetails, RuleChange, RulesImported, SeenRuleChange } from "../engine/types.ts";
 import type { Store } from "../store/store.ts";
 import { t, textOf } from "../words/text.ts";
+import { apartIn, seenIn, useHistory } from "./apart.ts";
 import { Author, useAuthor } from "./author.tsx";
 import { nameOf, Ready, type ViewProps } from "./browse.tsx";
 import { keeping, placeOf, type Changes } from "./changes.ts";
@@ -36,8 +37,9 @@ const LONG = ["requirement", "doubt", "note"];
 const DAYS = ["from", "until", "verified_on"];
 
 export function EditPage(props: Props) {
-  const { law, heading, id, adding, engine, changes } = props;
+  const { law, heading, id, adding, engine, store, changes } = props;
   const cells = useCells(engine, changes, adding ? undefined : id);
+  const past = useHistory(store, id);
   return (
     <Ready law={law}>
       {(known) => (
@@ -45,17 +47,18 @@ export function EditPage(props: Props) {
           <h1 ref={heading} tabIndex={-1}>{t(adding ? "rules.add" : "rules.change_row")}</h1>
           {!adding && <p class="quiet">{nameOf(known, placeOf(id))}: {subjectName(id.split(".")[1] ?? "")}</p>}
           {adding ? <Form {...props} known={known} given={{ jurisdiction: id, source_kind: "secondary", known: "low", covers: "unclear" }} />
-            : cells === undefined ? <p class="hint empty">{t("rules.waiting")}</p>
+            : cells === undefined || past === undefined ? <p class="hint empty">{t("rules.waiting")}</p>
             : cells === null ? <p class="hint empty">{t("rules.no_row")}</p>
-            : <Form {...props} known={known} given={cells} />}
+            : <Form {...props} known={known} given={cells} seen={seenIn(apartIn(past))} />}
         </>
       )}
     </Ready>
   );
 }
 
-function Form({ engine, store, changes, adding, known, given }: Props & { known: Law; given: Cells }) {
+function Form({ engine, store, changes, adding, known, given, seen }: Props & { known: Law; given: Cells; seen?: SeenRuleChange[] }) {
   const [cells, setCells] = useState<Cells>(given);
+  const [begunWith] = useState(seen); // what arrives while the form is open was not seen by who fills it in
   const [by, setBy] = useAuthor(store);
   const [reason, setReason] = useState("");
   const [wrong, setWrong] = useState<Cells>({});
@@ -80,7 +83,7 @@ function Form({ engine, store, changes, adding, known, given }: Props & { known:
     } else if (outcome.value.changes.length === 0) {
       setWrong({ "": t("rules.same") });
     } else {
-      setTried(outcome.value.changes);
+      setTried(outcome.value.changes.map((change) => ({ ...change, seen: begunWith ?? [] })));
     }
   };
   const keep = async () => {

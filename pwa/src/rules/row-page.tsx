@@ -1,6 +1,6 @@
 /** One row: as it stands, what it was, its history, and taking it out or back. */
 
-import { useEffect, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import type { Engine } from "../engine/client.ts";
 import type { RuleChange, RuleRow, RuleRowAt } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
@@ -8,6 +8,7 @@ import type { Change } from "../store/journal.ts";
 import type { Store } from "../store/store.ts";
 import { when } from "../walk/when.ts";
 import { t } from "../words/text.ts";
+import { apartIn, changeIn, seenIn, useHistory, type Apart } from "./apart.ts";
 import { Author, useAuthor } from "./author.tsx";
 import { nameOf, Ready, type ViewProps } from "./browse.tsx";
 import { keeping, type Changes } from "./changes.ts";
@@ -23,6 +24,7 @@ interface Props extends ViewProps {
 }
 
 export function RowPage({ engine, store, law, heading, changes, id }: Props) {
+  const past = useHistory(store, id) ?? [];
   return (
     <Ready law={law}>
       {(known) => {
@@ -30,8 +32,8 @@ export function RowPage({ engine, store, law, heading, changes, id }: Props) {
         return (
           <>
             <h1 ref={heading} tabIndex={-1}>{at ? `${nameOf(known, at.row.jurisdiction)}: ${subjectName(at.row.subject)}` : id}</h1>
-            {at ? <One engine={engine} store={store} at={at} changes={changes?.all ?? []} /> : <p class="hint empty">{t("rules.no_row")}</p>}
-            <History store={store} id={id} />
+            {at ? <One engine={engine} store={store} at={at} changes={changes?.all ?? []} apart={apartIn(past)} /> : <p class="hint empty">{t("rules.no_row")}</p>}
+            <History past={past} />
           </>
         );
       }}
@@ -39,13 +41,16 @@ export function RowPage({ engine, store, law, heading, changes, id }: Props) {
   );
 }
 
-function One({ engine, store, at, changes }: { engine: Engine; store: Store; at: RuleRowAt; changes: RuleChange[] }) {
-  const [doing, setDoing] = useState<"withdraw" | "restore">();
+/** What is about to be done to a row: one of the two, or one of several changes put in its place. */
+type Doing = "withdraw" | "restore" | RuleChange;
+
+function One({ engine, store, at, changes, apart }: { engine: Engine; store: Store; at: RuleRowAt; changes: RuleChange[]; apart: Apart }) {
+  const [doing, setDoing] = useState<Doing>();
   const [by, setBy] = useAuthor(store);
   const [reason, setReason] = useState("");
   const [tried, setTried] = useState<RuleChange[]>();
   const own = changes.find(({ row }) => row === at.row.id);
-  const begin = (what: typeof doing) => {
+  const begin = (what: Doing | undefined) => {
     setDoing(what);
     setTried(undefined);
   };
@@ -57,9 +62,15 @@ function One({ engine, store, at, changes }: { engine: Engine; store: Store; at:
     setReason("");
   };
   const ready = by.trim() !== "" && reason.trim() !== "";
+  const see = (what: Doing) => {
+    const made = typeof what === "string" ? turned(what, at, own, by.trim(), reason.trim()) : { ...what, by: by.trim(), reason: reason.trim(), at: Date.now() };
+    setTried([{ ...made, seen: seenIn(apart) }]);
+  };
+  const title = doing && t(typeof doing === "string" ? `rules.${doing}` : "rules.decide");
   return (
     <>
       <RowCard at={at} />
+      {apart.counts && apart.others.length > 0 && <Disagreement counts={apart.counts} others={apart.others} onTake={begin} />}
       {at.newer && <Versions at={at} />}
       <div class="buttons no-print">
         <a class="button" href={`#rules/edit/${at.row.id}`}>{t("rules.change")}</a>
@@ -67,10 +78,10 @@ function One({ engine, store, at, changes }: { engine: Engine; store: Store; at:
         {(at.standing === "withdrawn" || at.standing === "changed") && <button type="button" onClick={() => begin("restore")}>{t("rules.restore")}</button>}
       </div>
       {doing && (
-        <section aria-label={t(`rules.${doing}`)}>
-          <h2>{t(`rules.${doing}`)}</h2>
+        <section aria-label={title}>
+          <h2>{title}</h2>
           <Author by={by} reason={reason} onBy={setBy} onReason={setReason} />
-          <button type="button" class="wide" disabled={!ready} onClick={() => setTried([turned(doing, at, own, by.trim(), reason.trim())])}>{t("rules.see")}</button>
+          <button type="button" class="wide" disabled={!ready} onClick={() => see(doing)}>{t("rules.see")}</button>
         </section>
       )}
       {tried && <Impact engine={engine} store={store} changes={changes} tried={tried} onKeep={keep} />}
@@ -104,22 +115,34 @@ function Versions({ at }: { at: RuleRowAt }) {
   );
 }
 
-function History({ store, id }: { store: Store; id: string }) {
-  const [past, setPast] = useState<Change[]>([]);
-  useEffect(() => {
-    const read = () => void store.history(`rule/${id}`).then(setPast, () => {});
-    read();
-    return store.subscribe(`rule/${id}`, read);
-  }, [store, id]);
+/** Changes that did not know of each other: which counts, and the choice between them. */
+function Disagreement({ counts, others, onTake }: { counts: RuleChange; others: RuleChange[]; onTake: (change: RuleChange) => void }) {
+  return (
+    <section aria-labelledby="apart-heading" class="apart">
+      <h2 id="apart-heading">{t("rules.apart")}</h2>
+      <p class="note tone-mind"><span>{t("rules.apart_hint", { by: counts.by, when: when(counts.at) })}</span></p>
+      {[counts, ...others].map((change, at) => (
+        <article class="law-row" key={`${change.at} ${change.by}`} data-apart={at === 0 ? "counts" : "other"}>
+          <h3>{t(at === 0 ? "rules.apart_counts" : "rules.apart_other", { by: change.by })}</h3>
+          <p class="quiet">{t(didWords(change))}: {t("rules.edited", { by: change.by, when: when(change.at), why: change.reason })}</p>
+          {change.yours && <RowWords row={change.yours} />}
+          <button type="button" class="wide no-print" onClick={() => onTake(change)}>{t("rules.apart_take", { by: change.by })}</button>
+        </article>
+      ))}
+    </section>
+  );
+}
+
+function History({ past }: { past: Change[] }) {
   return past.length === 0 ? null : (
     <section aria-labelledby="history-heading">
       <h2 id="history-heading">{t("rules.history")}</h2>
       <ol class="plain">
         {past.map(({ entry }) => {
-          const change = (Array.isArray(entry.value) ? entry.value[0] : undefined) as unknown as RuleChange | undefined;
+          const change = changeIn(entry);
           return (
             <li key={entry.id}>
-              <Icon name="rules" size={16} /> <strong>{change ? t(change.withdrawn ? "rules.did_withdraw" : change.yours ? "rules.did_change" : "rules.did_restore") : t("rules.did_remove")}</strong>
+              <Icon name="rules" size={16} /> <strong>{t(didWords(change))}</strong>
               <p class="quiet">{t("rules.edited", { by: change?.by ?? entry.device, when: when(entry.at.wall), why: change?.reason ?? "" })}</p>
               {change?.yours && <p>{change.yours.requirement}</p>}
             </li>
@@ -128,4 +151,9 @@ function History({ store, id }: { store: Store; id: string }) {
       </ol>
     </section>
   );
+}
+
+function didWords(change: RuleChange | undefined) {
+  if (!change) return "rules.did_remove";
+  return change.withdrawn ? "rules.did_withdraw" : change.yours ? "rules.did_change" : "rules.did_restore";
 }

@@ -2,17 +2,20 @@
 
 import { useAddress, useHeading } from "../address.ts";
 import type { Engine } from "../engine/client.ts";
+import { Icon } from "../marks/icon.tsx";
 import type { Store } from "../store/store.ts";
 import { t } from "../words/text.ts";
-import { AllRows, OnePlace, OneSubject, Places, Subjects } from "./browse.tsx";
-import { useChanges } from "./changes.ts";
+import { useApart } from "./apart.ts";
+import { AllRows, nameOf, OnePlace, OneSubject, Places, Subjects } from "./browse.tsx";
+import { placeOf, useChanges } from "./changes.ts";
 import { CoverageView } from "./coverage.tsx";
 import { EditPage } from "./edit-page.tsx";
 import { FilePage } from "./file-page.tsx";
+import { subjectName } from "./names.ts";
 import { RouteView } from "./route-view.tsx";
 import { RowPage } from "./row-page.tsx";
 import "./rules.css";
-import { useLaw } from "./use-law.ts";
+import { useLaw, type Law } from "./use-law.ts";
 
 const VIEWS = ["route", "place", "subject", "rows", "coverage", "file"] as const;
 
@@ -21,6 +24,7 @@ export function RulesRoom({ engine, store }: { engine: Engine; store: Store }) {
   const heading = useHeading(`${view}/${which}`);
   const changes = useChanges(engine, store);
   const law = useLaw(engine, changes?.all);
+  const apart = useApart(store);
   const shared = { law, heading, engine, store, changes };
   const shown = () => {
     switch (view) {
@@ -46,7 +50,24 @@ export function RulesRoom({ engine, store }: { engine: Engine; store: Store }) {
           ))}
         </ul>
       </nav>
+      {law && law !== "failed" && apart.length > 0 && !["row", "edit", "add"].includes(view) && <ApartRows law={law} rows={apart} />}
       {shown()}
     </div>
+  );
+}
+
+/** Says of which rows two people's changes do not know of each other. */
+function ApartRows({ law, rows }: { law: Law; rows: string[] }) {
+  return (
+    <section class="apart-rows no-print" aria-label={t("rules.apart")}>
+      <p class="note tone-mind"><span>{t("rules.apart_rows")}</span></p>
+      <ul class="links">
+        {rows.map((id) => (
+          <li key={id}>
+            <a href={`#rules/row/${id}`}><span>{nameOf(law, placeOf(id))}: {subjectName(id.split(".")[1] ?? "")}</span><Icon name="chevron" size={18} /></a>
+          </li>
+        ))}
+      </ul>
+    </section>
   );
 }

@@ -98,6 +98,12 @@ export class Store {
     return rows.filter(({ document }) => document === undefined).map(({ doc }) => doc);
   }
 
+  /** The names of the documents of a kind that were written more than once. */
+  async editedAgain(kind: string): Promise<string[]> {
+    const rows = await (await this.#book).shelf.rows(kind);
+    return rows.filter(({ count }) => count > 1).map(({ doc }) => doc);
+  }
+
   /** One document, undefined where there is none. */
   async read(doc: string): Promise<JsonObject | undefined> {
     return (await (await this.#book).shelf.row(doc))?.document;
