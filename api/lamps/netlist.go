@@ -43,7 +43,7 @@ func (in NetlistInput) Validate() *finding.Error {
 	if err := c.Err(); err != nil || len(in.Faults) == 0 {
 		return err
 	}
-	n := wiring.Build(wiring.Describe(*in.Rig, nil))
+	n := wiring.Build(wiring.Describe(*in.Rig))
 	for i, id := range in.Faults {
 		at := c.In("faults").In(strconv.Itoa(i))
 		if !wiring.KnownFault(id) {
@@ -110,7 +110,7 @@ var netlistAccuracy = circuit.NetlistOptions{RelTol: 1e-5, AbsTol: 1e-11, VnTol:
 // Netlist writes the circuit of a harness in one step, with faults if wanted,
 // and solves it.
 func Netlist(in NetlistInput) NetlistReport {
-	n := wiring.Build(wiring.Describe(*in.Rig, nil))
+	n := wiring.Build(wiring.Describe(*in.Rig))
 	faults := make([]*wiring.Fault, 0, maxFaults)
 	title := "rear lamps, step " + string(in.Step) + ", " + string(half(in.Half)) + " half"
 	for _, id := range in.Faults {

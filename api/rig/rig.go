@@ -21,6 +21,8 @@ type Rig struct {
 	Breakaway  Breakaway  `json:"breakaway,omitzero"`
 	Stopping   Stopping   `json:"stopping,omitzero"`
 	Manual     Manual     `json:"manual,omitzero"`
+	// Measured marks entries of the rig that a survey of the vehicle gave.
+	Measured map[string]Measurement `json:"measured,omitzero"`
 }
 
 // Check records every value of the rig that is not possible.
@@ -35,6 +37,7 @@ func (r Rig) Check(c Checker) {
 	r.Breakaway.Check(c.In("breakaway"))
 	r.Stopping.check(c.In("stopping"))
 	r.Manual.check(c.In("manual"))
+	entries(c, "measured", r.Measured, func(c Checker, m Measurement) { m.check(c) })
 }
 
 // Required records every value of a rig that is not possible, or that there is

@@ -33,6 +33,8 @@ type Coverage struct {
 	Faults []CoverFault `json:"faults"`
 	// Alike are faults that look the same in every step.
 	Alike []AlikeFaults `json:"alike,omitzero"`
+	// Values are those that the answer rests on.
+	Values []wiring.Value `json:"values"`
 }
 
 // CoverStep is one step and the faults that it is the first to show.
@@ -76,12 +78,13 @@ type Split struct {
 
 // Cover says which step shows which fault.
 func Cover(in CoverageInput) Coverage {
-	p, err := pictures.Of(wiring.Build(wiring.Describe(*in.Rig, nil)), 0)
+	h := wiring.Describe(*in.Rig)
+	p, err := pictures.Of(wiring.Build(h), 0)
 	if err != nil {
-		return Coverage{Says: finding.Say("trace.not_solved", nil), Order: []CoverStep{}, Faults: []CoverFault{}}
+		return Coverage{Says: finding.Say("trace.not_solved", nil), Order: []CoverStep{}, Faults: []CoverFault{}, Values: h.Values}
 	}
 	m := masks(p)
-	c := Coverage{Faults: []CoverFault{}, Alike: alike(p)}
+	c := Coverage{Faults: []CoverFault{}, Alike: alike(p), Values: h.Values}
 	steps, needed := order(p, m)
 	c.Order = ordered(p, m, steps, needed)
 	never := 0

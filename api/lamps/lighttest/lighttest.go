@@ -113,7 +113,7 @@ type ExpectedPair struct {
 
 // Make writes the light test of a rig.
 func Make(in Input) Report {
-	n := wiring.Build(wiring.Describe(*in.Rig, nil))
+	n := wiring.Build(wiring.Describe(*in.Rig))
 	by := in.By
 	if by == "" {
 		by = TwoPeople

@@ -51,7 +51,7 @@ func topologies() map[string]rig.Rig {
 func TestIdle(t *testing.T) {
 	for name, r := range topologies() {
 		t.Run(name, func(t *testing.T) {
-			n := wiring.Build(wiring.Describe(r, nil))
+			n := wiring.Build(wiring.Describe(r))
 			p, err := Of(n, 20)
 			if err != nil {
 				t.Fatal(err)
@@ -91,7 +91,7 @@ func TestIdle(t *testing.T) {
 
 // BenchmarkSingles is every single fault in every step of the light test.
 func BenchmarkSingles(b *testing.B) {
-	n := wiring.Build(wiring.Describe(topologies()["schottky, plate, unit"], nil))
+	n := wiring.Build(wiring.Describe(topologies()["schottky, plate, unit"]))
 	for b.Loop() {
 		if _, err := Of(n, 0); err != nil {
 			b.Fatal(err)
@@ -101,7 +101,7 @@ func BenchmarkSingles(b *testing.B) {
 
 // BenchmarkPairs is that with the pairs that a trace considers.
 func BenchmarkPairs(b *testing.B) {
-	n := wiring.Build(wiring.Describe(topologies()["schottky, plate, unit"], nil))
+	n := wiring.Build(wiring.Describe(topologies()["schottky, plate, unit"]))
 	for b.Loop() {
 		if _, err := Of(n, 150); err != nil {
 			b.Fatal(err)

@@ -25,7 +25,7 @@ type assessment struct {
 
 // assess solves a rig's harness in the steps given and judges what it does.
 func assess(r *rig.Rig, steps []wiring.Step, air float64) (*assessment, error) {
-	s, err := solve(wiring.Describe(*r, nil), steps)
+	s, err := solve(wiring.Describe(*r), steps)
 	if err != nil {
 		return nil, err
 	}

@@ -56,7 +56,7 @@ func TestMap(t *testing.T) {
 	for name, edits := range harnesses() {
 		t.Run(name, func(t *testing.T) {
 			r := mustPlan(t, edits...)
-			net := wiring.Build(wiring.Describe(*mustRig(t, edits...), nil))
+			net := wiring.Build(wiring.Describe(*mustRig(t, edits...)))
 			points := map[string]plan.Point{}
 			for _, p := range r.Points {
 				if _, twice := points[p.ID]; twice {
@@ -119,7 +119,7 @@ func reach(links []plan.Link, from string) map[string]bool {
 // the cathode, as the circuit has it.
 func TestDiodeDirection(t *testing.T) {
 	r := mustPlan(t, pressed)
-	net := wiring.Build(wiring.Describe(*mustRig(t, pressed), nil))
+	net := wiring.Build(wiring.Describe(*mustRig(t, pressed)))
 	diodes := 0
 	for _, p := range r.Points {
 		if p.Kind != plan.DiodePoint {

@@ -27,7 +27,7 @@ var parts = map[Kind][]string{
 // another. Conditions of the day are not among them. The rig has been checked.
 func HangsOn(k Kind, r rig.Rig) []wiring.Value {
 	var all []wiring.Value
-	for _, v := range slices.Concat(identity(r), wiring.Describe(r, nil).Values) {
+	for _, v := range slices.Concat(identity(r), wiring.Describe(r).Values) {
 		mine := func(beginning string) bool { return strings.HasPrefix(v.Field, beginning) }
 		if slices.ContainsFunc(parts[k], mine) && !slices.Contains(conditions, v.Field) {
 			all = append(all, v)

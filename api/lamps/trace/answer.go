@@ -22,6 +22,8 @@ type Report struct {
 	// Next is the step or reading that tells most, absent where none tells more.
 	Next     *Next        `json:"next,omitzero"`
 	NextSays finding.Text `json:"next_says"`
+	// Values are those that the model rests on.
+	Values []wiring.Value `json:"values"`
 }
 
 // Outcome is how far the evidence leads.

@@ -57,7 +57,7 @@ func (e *Evidence) Check(c rig.Checker) {
 // CheckAgainst records every entry that this rig cannot give. Rig and evidence
 // have been checked by themselves.
 func (e *Evidence) CheckAgainst(c rig.Checker, r rig.Rig) {
-	k := checker{n: wiring.Build(wiring.Describe(r, nil))}
+	k := checker{n: wiring.Build(wiring.Describe(r))}
 	k.steps, k.points = pictures.StepsOf(&k.n.Harness), pictures.PointsOf(k.n)
 	each(c.In("pictures"), e.Pictures, maxPictures, k.picture)
 	each(c.In("comparisons"), e.Comparisons, maxComparisons, k.comparison)

@@ -273,7 +273,7 @@ func TestJudge(t *testing.T) {
 	t.Logf("seed %d, %d faults to a topology", seed, each)
 	var sum tally
 	for name, r := range topologies() {
-		model := wiring.Describe(r, nil)
+		model := wiring.Describe(r)
 		p, err := pictures.Of(wiring.Build(model), pairsTried)
 		if err != nil {
 			t.Fatal(err)

@@ -23,14 +23,18 @@ const (
 
 // Make weighs what was seen and measured, and says what is wrong.
 func Make(in Input) Report {
-	p, err := pictures.Kept(wiring.Describe(*in.Rig, nil), pairsTried)
+	h := wiring.Describe(*in.Rig)
+	p, err := pictures.Kept(h, pairsTried)
 	if err != nil {
-		return Report{Outcome: NoModel, Says: finding.Say("trace.not_solved", nil), Groups: []Group{}, NextSays: finding.Say("trace.next_none", nil)}
+		return Report{Outcome: NoModel, Says: finding.Say("trace.not_solved", nil), Groups: []Group{}, NextSays: finding.Say("trace.next_none", nil), Values: h.Values}
 	}
-	return With(p, in)
+	r := With(p, in)
+	r.Values = h.Values
+	return r
 }
 
-// With is Make with the pictures of the rig's harness at hand.
+// With is Make with the pictures of the rig's harness at hand; it leaves out the
+// values that the harness rests on.
 func With(p *pictures.Pictures, in Input) Report {
 	e := in.Evidence
 	clashes := contradictions(&e)

@@ -47,10 +47,10 @@ const (
 )
 
 // Describe resolves a rig's harness: what is recorded as it is, what is not as
-// a template. measured names the fields, as pointers into the rig, that a survey
-// of the vehicle gave. The rig has been checked.
-func Describe(r rig.Rig, measured map[string]bool) Harness {
-	d := describer{rig: r, measured: measured}
+// a template. What a survey of the vehicle gave is marked as measured. The rig has
+// been checked.
+func Describe(r rig.Rig) Harness {
+	d := describer{rig: r}
 	d.h.Values = make([]Value, 0, usualValues)
 	d.choices()
 	d.conductors()
@@ -66,9 +66,8 @@ func Describe(r rig.Rig, measured map[string]bool) Harness {
 const usualValues = 72
 
 type describer struct {
-	rig      rig.Rig
-	measured map[string]bool
-	h        Harness
+	rig rig.Rig
+	h   Harness
 }
 
 func (d *describer) choices() {
@@ -271,20 +270,28 @@ func (d *describer) pedal() {
 	}
 }
 
-func (d *describer) how(field string, entered bool) How {
-	switch {
-	case !entered:
-		return Template
-	case d.measured[field]:
-		return Measured
+func howEntered(entered bool) How {
+	if entered {
+		return Entered
 	}
-	return Entered
+	return Template
 }
 
-func (d *describer) add(v Value) { d.h.Values = append(d.h.Values, v) }
+// add takes a value down, as measured where a survey gave exactly that.
+func (d *describer) add(v Value) {
+	if v.How == Entered {
+		for _, m := range d.rig.Measured {
+			if m.Says(v.Field, v.Number, v.Word) {
+				v.How = Measured
+				break
+			}
+		}
+	}
+	d.h.Values = append(d.h.Values, v)
+}
 
 func (d *describer) word(field, entered, template string) string {
-	how := d.how(field, entered != "")
+	how := howEntered(entered != "")
 	if how == Template {
 		entered = template
 	}
@@ -301,7 +308,7 @@ func (d *describer) yes(into *bool, field string, entered *bool, template bool) 
 	if *into {
 		word = "yes"
 	}
-	d.add(Value{Field: field, How: d.how(field, entered != nil), Word: word})
+	d.add(Value{Field: field, How: howEntered(entered != nil), Word: word})
 }
 
 func (d *describer) pair(into *[2]bool, field string, p rig.Pair, template bool) {
@@ -315,7 +322,7 @@ func (d *describer) number(into *float64, field string, entered *float64, templa
 		*into = *entered
 	}
 	v := unit.Round9(*into)
-	d.add(Value{Field: field, How: d.how(field, entered != nil), Number: &v, Unit: unitName})
+	d.add(Value{Field: field, How: howEntered(entered != nil), Number: &v, Unit: unitName})
 }
 
 func (d *describer) count(into *int, field string, entered *int, template int) {
@@ -324,7 +331,7 @@ func (d *describer) count(into *int, field string, entered *int, template int) {
 		*into = *entered
 	}
 	v := float64(*into)
-	d.add(Value{Field: field, How: d.how(field, entered != nil), Number: &v})
+	d.add(Value{Field: field, How: howEntered(entered != nil), Number: &v})
 }
 
 func (d *describer) length(into *float64, field string, entered *unit.Length, template float64) {
@@ -333,5 +340,5 @@ func (d *describer) length(into *float64, field string, entered *unit.Length, te
 		*into = entered.In("ft")
 	}
 	v := unit.Round9(*into)
-	d.add(Value{Field: field, How: d.how(field, entered != nil), Number: &v, Unit: "ft"})
+	d.add(Value{Field: field, How: howEntered(entered != nil), Number: &v, Unit: "ft"})
 }

@@ -75,7 +75,7 @@ func AnyState(r *rand.Rand) State {
 func TestSetLeavesNoTrace(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 2))
 	for range 60 {
-		h := Describe(AnyRig(r), nil)
+		h := Describe(AnyRig(r))
 		used := Build(h)
 		faults := used.Faults()
 		for range 12 {
@@ -103,7 +103,7 @@ func TestKey(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 2))
 	shared := 0
 	for range 20 {
-		n := Build(Describe(AnyRig(r), nil))
+		n := Build(Describe(AnyRig(r)))
 		faults := n.Faults()
 		netlists := map[string]string{}
 		for range 150 {
@@ -153,7 +153,7 @@ func TestEveryFaultConverges(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 11))
 	solved := 0
 	for range 25 {
-		n := Build(Describe(AnyRig(r), nil))
+		n := Build(Describe(AnyRig(r)))
 		faults := n.Faults()
 		for i := range faults {
 			s := AnyState(r)
@@ -221,7 +221,7 @@ func TestCatalogue(t *testing.T) {
 	}
 	r := rand.New(rand.NewPCG(1, 3))
 	for range 400 {
-		n := Build(Describe(AnyRig(r), nil))
+		n := Build(Describe(AnyRig(r)))
 		if len(n.byName) != n.circuit.Parts() {
 			t.Fatalf("%d names for %d parts", len(n.byName), n.circuit.Parts())
 		}
@@ -267,10 +267,14 @@ func TestRigKnowsTheParts(t *testing.T) {
 
 // Values say where each comes from: a template, what was entered, a survey.
 func TestValues(t *testing.T) {
-	volts, ohm := 14.1, 0.02
-	r := rig.Rig{Towing: rig.Towing{Circuits: rig.TowingCircuits{SupplyV: &volts}}, Harness: rig.Harness{Connector: rig.Connector{ContactOhm: &ohm}}}
-	h := Describe(r, map[string]bool{"/towing/circuits/supply_v": true})
-	want := map[string]How{"/towing/circuits/supply_v": Measured, "/harness/connector/contact_ohm": Entered, "/towed/circuits/supply_v": Template}
+	volts, ohm, other := 14.1, 0.02, 0.03
+	r := rig.Rig{Measured: map[string]rig.Measurement{
+		"supply":  {Field: "/towing/circuits/supply_v", Number: &volts},
+		"contact": {Field: "/harness/connector/contact_ohm", Number: &other}, // entered anew since
+		"signals": {Field: "/harness/signals", Word: "separate"},             // nobody recorded it
+	}, Towing: rig.Towing{Circuits: rig.TowingCircuits{SupplyV: &volts}}, Harness: rig.Harness{Connector: rig.Connector{ContactOhm: &ohm}}}
+	h := Describe(r)
+	want := map[string]How{"/towing/circuits/supply_v": Measured, "/harness/connector/contact_ohm": Entered, "/towed/circuits/supply_v": Template, "/harness/signals": Template}
 	seen := map[string]bool{}
 	for _, v := range h.Values {
 		if seen[v.Field] {
@@ -294,7 +298,7 @@ func TestValues(t *testing.T) {
 func BenchmarkBuild(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
-		Build(Describe(rig.Rig{}, nil))
+		Build(Describe(rig.Rig{}))
 	}
 }
 

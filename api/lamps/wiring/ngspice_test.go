@@ -41,7 +41,7 @@ func triples(r *rand.Rand, count int) []lamps.NetlistInput {
 		x := wiring.AnyRig(r)
 		s := wiring.AnyState(r)
 		in := lamps.NetlistInput{Rig: &x, Step: s.Step, Half: s.Half, Prospective: &s.Prospective}
-		faults := wiring.Build(wiring.Describe(x, nil)).Faults()
+		faults := wiring.Build(wiring.Describe(x)).Faults()
 		for range r.IntN(3) {
 			in.Faults = append(in.Faults, faults[r.IntN(len(faults))].ID)
 		}
@@ -170,7 +170,7 @@ func printed(out []byte, count int) []map[string]float64 {
 // returns how far each node moves.
 func leakDecides(t *testing.T, in lamps.NetlistInput) map[string]float64 {
 	t.Helper()
-	n := wiring.Build(wiring.Describe(*in.Rig, nil))
+	n := wiring.Build(wiring.Describe(*in.Rig))
 	var faults []*wiring.Fault
 	for _, id := range in.Faults {
 		f, ok := n.Fault(id)

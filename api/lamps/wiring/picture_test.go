@@ -215,7 +215,7 @@ func apart() Harness {
 	return Describe(rig.Rig{
 		Towed:   rig.Towed{RearLamps: rig.AmberTurn},
 		Harness: rig.Harness{Signals: rig.SeparateSignals, Approach: rig.SteeringDiodes, Converter: rig.NoConverter},
-	}, nil)
+	})
 }
 
 // TestSeparateLamps follows the rows for cars with lamps of their own for stop
@@ -229,7 +229,7 @@ func TestSeparateLamps(t *testing.T) {
 				Harness: rig.Harness{Signals: rig.CombinedSignals, Approach: rig.SteeringDiodes, Converter: rig.NoConverter},
 			}
 			change(&r)
-			return Describe(r, nil)
+			return Describe(r)
 		}
 	}
 	yes, no := true, false
@@ -315,7 +315,7 @@ func TestPedal(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			r := rig.Rig{Harness: rig.Harness{Signals: rig.CombinedSignals, Approach: rig.SteeringDiodes}, BrakeUnit: rig.BrakeUnit{Fitted: &yes, PressesPedal: &yes}}
 			c.change(&r)
-			n := Build(Describe(r, nil))
+			n := Build(Describe(r))
 			var faults []*Fault
 			if c.fault != "" {
 				faults = mustFaults(t, n, c.fault)
@@ -333,7 +333,7 @@ func TestFollowingUnit(t *testing.T) {
 	for actuation, want := range map[rig.Actuation]string{rig.PortableInertia: "L F R 1", rig.SignalTriggered: "L 1 R 1"} {
 		r := rig.Rig{Harness: rig.Harness{Signals: rig.CombinedSignals, Approach: rig.SteeringDiodes}}
 		r.BrakeUnit = rig.BrakeUnit{Fitted: &yes, PressesPedal: &yes, Actuation: actuation}
-		check(t, Build(Describe(r, nil)), StepBrakeLeft, want, nil, 0)
+		check(t, Build(Describe(r)), StepBrakeLeft, want, nil, 0)
 	}
 }
 

@@ -19,7 +19,7 @@ func reference(a rig.Approach, tapped bool) Harness {
 			Signals: rig.CombinedSignals, Approach: a, Converter: rig.NoConverter,
 			Diodes: rig.Diodes{Kind: rig.Silicon},
 		},
-	}, nil)
+	})
 	o := &h.Ohms
 	o.Umbilical, o.Car, o.Jumper = 0.042, 0.132448-0.042, 0.012
 	o.Chassis, o.UmbilicalGround, o.CarGround = 0.01, 0.042, 0.079176-0.052
