@@ -16,30 +16,33 @@ import { RearView } from "./rear-view.tsx";
 interface Props {
   test: LightTestReport;
   step: LightTestStep;
+  picture: ExpectedPicture;
+  /** Whether the table waits to be unfolded. */
+  folded?: boolean;
 }
 
-/** What all lamps should do; where nobody has recorded which of hazard and brake wins, both pictures, of which either passes. */
-export function Expected({ test, step }: Props) {
-  const [at, setAt] = useState(0);
-  const picture = step.expect[at] ?? step.expect[0];
-  if (!picture) {
-    return null;
-  }
+/** What all lamps should do. */
+export function Expected({ folded = false, ...props }: Props) {
+  const table = <LampTable picture={props.picture} />;
   return (
     <>
-      {step.expect.length > 1 && (
-        <>
-          <p class="hint">{t("lamps.either")}</p>
-          <Switch label={t("lamps.which")} value={String(at)} options={step.expect.map((one, n) => [String(n), textOf(`lamps.wins.${one.hazard_and_brake}`) ?? String(n + 1)])} onChange={(n) => setAt(Number(n))} />
-        </>
-      )}
-      <Pictures test={test} step={step} picture={picture} />
-      <LampTable picture={picture} />
+      <Pictures {...props} />
+      {folded ? <details class="folded small"><summary><Icon name="chevron" size={18} /> {t("lamps.in_words")}</summary>{table}</details> : table}
     </>
   );
 }
 
-function Pictures({ test, step, picture }: Props & { picture: ExpectedPicture }) {
+/** Where nobody has recorded which of hazard and brake wins there are two pictures, and either passes. */
+export function WhichWins({ step, won, onWon }: { step: LightTestStep; won: number; onWon: (won: number) => void }) {
+  return step.expect.length < 2 ? null : (
+    <>
+      <p class="hint">{t("lamps.either")}</p>
+      <Switch label={t("lamps.which")} value={String(won)} options={step.expect.map((one, n) => [String(n), textOf(`lamps.wins.${one.hazard_and_brake}`) ?? String(n + 1)])} onChange={(n) => onWon(Number(n))} />
+    </>
+  );
+}
+
+function Pictures({ test, step, picture }: Props) {
   const [moving, setMoving] = useState(() => !matchMedia("(prefers-reduced-motion: reduce)").matches);
   const rearLamps = rearLampsOf(test);
   const label = (half?: string) => t(half ? "lamps.picture_half" : "lamps.picture", { step: sentenceOf(step.says), half: half ?? "" });

@@ -1,27 +1,55 @@
 /** The room Lamps: what the rear of a rig should show, and the light tests that prove it. */
 
 import { useState } from "preact/hooks";
-import { useHeading } from "../address.ts";
+import { useAddress, useHeading } from "../address.ts";
 import { Problem } from "../departure/problem.tsx";
-import { chosenRig, useRigs, type Rig } from "../departure/rigs.ts";
+import { chosenRig, useAllRigs, useRigs, type Rig } from "../departure/rigs.ts";
 import type { Engine } from "../engine/client.ts";
-import type { LightTestReport } from "../engine/types.ts";
+import type { LightTestBy, LightTestReport } from "../engine/types.ts";
 import { remembered } from "../keep/local.ts";
-import type { Store } from "../store/store.ts";
+import { Icon } from "../marks/icon.tsx";
+import { Store } from "../store/store.ts";
+import { useDevice, useDocuments } from "../store/use-store.ts";
+import { idOf } from "../walk/walk.ts";
+import { when } from "../walk/when.ts";
 import { t } from "../words/text.ts";
-import { Expected, RestsOn, StepPicker } from "./expected.tsx";
+import { Expected, RestsOn, StepPicker, WhichWins } from "./expected.tsx";
+import { beginning, isRunning, keptTests, momentOf, type Kept } from "./record.ts";
+import { TestPage } from "./test-page.tsx";
 import { useAnswer } from "./use-answer.ts";
 import "../rig/wiring.css";
 import "./lamps.css";
 
 export function LampsRoom({ engine, store }: { engine: Engine; store: Store }) {
+  const [, id] = useAddress();
+  const all = useAllRigs(store); // a test goes on though its rig was taken off this phone
+  const device = useDevice(store);
+  if (id === undefined || id === "") {
+    return <Choose engine={engine} store={store} />;
+  }
+  if (!all || device === undefined) {
+    return null;
+  }
+  return <TestPage key={id} engine={engine} store={store} device={device} id={id} rigNow={(rig) => all.find((kept) => idOf(kept.id) === rig)?.text} />;
+}
+
+function Choose({ engine, store }: { engine: Engine; store: Store }) {
   const rigs = useRigs(store);
+  const tests = keptTests(useDocuments(store, "test"));
   const heading = useHeading("lamps");
   const [chosen, setChosen] = useState(() => remembered<{ rig?: string }>("trip")?.rig ?? "");
   const rig = chosenRig(rigs, chosen) ?? rigs?.[0];
+  const open = tests?.filter(({ value }) => isRunning(value)) ?? [];
+  const past = tests?.filter(({ value }) => !isRunning(value)) ?? [];
   return (
     <div class="room lamps">
       <h1 ref={heading} tabIndex={-1}>{t("room.lamps")}</h1>
+      {open.length > 0 && (
+        <section aria-labelledby="open-heading">
+          <h2 id="open-heading">{t("lists.open")}</h2>
+          <TestLinks tests={open} />
+        </section>
+      )}
       {rigs?.length === 0 && <p class="hint">{t("lists.none")}</p>}
       {rigs && rig && (
         <div class="rig-field">
@@ -31,14 +59,71 @@ export function LampsRoom({ engine, store }: { engine: Engine; store: Store }) {
           </select>
         </div>
       )}
+      {rig && <Begin store={store} rig={rig} />}
       {rig && <Rear key={rig.id} engine={engine} rig={rig} />}
+      {past.length > 0 && (
+        <section aria-labelledby="past-heading">
+          <h2 id="past-heading">{t("lists.records")}</h2>
+          <TestLinks tests={past} />
+        </section>
+      )}
     </div>
+  );
+}
+
+function TestLinks({ tests }: { tests: Kept[] }) {
+  return (
+    <ul class="links">
+      {tests.map(({ doc, value }) => (
+        <li key={doc}>
+          <a href={`#lamps/${idOf(doc)}`}>
+            <span>
+              <strong>{value.run?.rig_name ?? value.name ?? t("lamps.a_test")}</strong>
+              <br />
+              <span class="quiet">{when(momentOf(value))}{isRunning(value) ? t("lists.begun") : `. ${t(`lamps.result.${value.result ?? "open"}`)}`}</span>
+            </span>
+            <Icon name="chevron" size={18} />
+          </a>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+const WAYS = ["two_people", "one_person"] as const;
+
+/** Begins a light test, as many people as there are. */
+function Begin({ store, rig }: { store: Store; rig: Rig }) {
+  const [refused, setRefused] = useState("");
+  const begin = async (by: LightTestBy) => {
+    const doc = Store.newDoc("test");
+    try {
+      await store.write(doc, beginning({ name: t("lamps.test_of", { rig: rig.name }).slice(0, 120), rig: idOf(rig.id), by, run: { rig_name: rig.name, rig_text: rig.text } }, Date.now()));
+      location.hash = doc.replace("test/", "lamps/");
+    } catch (reason) {
+      setRefused(t("lamps.not_begun", { why: reason instanceof Error ? reason.message : String(reason) }));
+    }
+  };
+  return (
+    <section aria-labelledby="begin-heading">
+      <h2 id="begin-heading">{t("lamps.run")}</h2>
+      <p class="wrong" role="alert">{refused}</p>
+      <div class="lists">
+        {WAYS.map((by) => (
+          <button key={by} type="button" class="wide" onClick={() => void begin(by)}>
+            <span><strong>{t(`lamps.by.${by}`)}</strong><br /><span class="quiet-words">{t(`lamps.about.${by}`)}</span></span>
+            <Icon name="chevron" size={18} />
+          </button>
+        ))}
+      </div>
+    </section>
   );
 }
 
 function Rear({ engine, rig }: { engine: Engine; rig: Rig }) {
   const answer = useAnswer<LightTestReport>(engine, "lamps/test", `{"rig":${rig.text}}`);
   const [chosen, setChosen] = useState("tail_brake");
+  const [won, setWon] = useState(0);
   if (!answer) {
     return <p class="hint" role="status">{t("departure.working")}</p>;
   }
@@ -47,14 +132,16 @@ function Rear({ engine, rig }: { engine: Engine; rig: Rig }) {
   }
   const test = answer.value;
   const step = test.steps.find((one) => one.step === chosen) ?? test.steps[0];
+  const picture = step?.expect[won] ?? step?.expect[0];
   return (
     <section aria-labelledby="expected-heading">
       <h2 id="expected-heading">{t("lamps.expected")}</h2>
       <RestsOn test={test} rig={rig.id} />
-      {step && (
+      {step && picture && (
         <>
           <StepPicker test={test} step={step} onStep={(next) => setChosen(next.step)} />
-          <Expected key={step.step} test={test} step={step} />
+          <WhichWins step={step} won={won} onWon={setWon} />
+          <Expected key={step.step} test={test} step={step} picture={picture} />
         </>
       )}
     </section>

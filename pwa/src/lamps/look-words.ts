@@ -18,7 +18,12 @@ export function capital(words: string): string {
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
+/** A figure with its unit, as the reader writes it. */
+export function figure(value: number, unit: string): string {
+  return plainly(showAmount({ value, unit }));
+}
+
 /** "12.6 V, light 95 %": volts over a lamp, and its light against its design light. */
 export function gets({ v, light }: { v: number; light: number }): string {
-  return t("lamps.gets", { v: plainly(showAmount({ value: Math.round(v * 10) / 10, unit: "V" })), light: plainly(showAmount({ value: Math.round(light * 100), unit: "pct" })) });
+  return t("lamps.gets", { v: figure(Math.round(v * 10) / 10, "V"), light: figure(Math.round(light * 100), "pct") });
 }

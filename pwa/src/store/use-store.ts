@@ -20,6 +20,13 @@ export function useSetting<T extends Json>(store: Store, name: string, initial: 
   return [value ?? initial, (next) => void store.setSetting(name, next)];
 }
 
+/** The id of this install; undefined until it is read. */
+export function useDevice(store: Store): string | undefined {
+  const [device, setDevice] = useState<string>();
+  useEffect(() => void store.device().then(setDevice), [store]);
+  return device;
+}
+
 export function useStanding(store: Store): Standing {
   const [standing, setStanding] = useState(store.standing());
   useEffect(() => store.watch(setStanding), [store]);

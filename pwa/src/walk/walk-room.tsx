@@ -1,6 +1,6 @@
 /** The room Walk-round: choose rig and list, or go on with one. */
 
-import { useEffect, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { useAddress, useHeading } from "../address.ts";
 import { chosenRig, useAllRigs, useRigs, type Rig } from "../departure/rigs.ts";
 import type { Engine } from "../engine/client.ts";
@@ -8,6 +8,7 @@ import type { WalkroundKind } from "../engine/types.ts";
 import { remembered } from "../keep/local.ts";
 import { Icon } from "../marks/icon.tsx";
 import { Store } from "../store/store.ts";
+import { useDevice } from "../store/use-store.ts";
 import { HookedUpCard } from "./hooked-up-card.tsx";
 import { changesOf, newest } from "./hooked-up.ts";
 import { RunPage } from "./run-page.tsx";
@@ -32,12 +33,6 @@ export function WalkRoom({ engine, store }: { engine: Engine; store: Store }) {
   const about = walks.find(({ doc }) => doc === `walk/${id}`)?.value.rig;
   const rig = all.find((kept) => idOf(kept.id) === about)?.text;
   return <RunPage key={id} engine={engine} store={store} device={device} id={id} rig={rig} heading={heading} />;
-}
-
-function useDevice(store: Store): string | undefined {
-  const [device, setDevice] = useState<string>();
-  useEffect(() => void store.device().then(setDevice), [store]);
-  return device;
 }
 
 interface Choice {

@@ -16,6 +16,7 @@ const SIGNS: Record<string, string[]> = {
   mi: ["mi", "mile", "miles"],
   km: ["km"],
   v: ["v", "volt", "volts"],
+  a: ["a", "amp", "amps", "ampere", "amperes"],
 };
 
 const FRACTIONS: Record<string, number> = { "½": 0.5, "¼": 0.25, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3 };
