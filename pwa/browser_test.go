@@ -33,7 +33,7 @@ func TestBrowser(t *testing.T) {
 		"rulesRead", "rulesEdit", "rulesMany", "rulesAccess", "rulesPrint", "rulesKeyboard", "rulesApart",
 		"rigFromNothing", "carry", "twoTabs", "rigAccess",
 		"removal", "twoPhones", "noRoom", "evicted", "wakeLock", "wakeLockHidden",
-		"brakes", "brakesAccess", "brakesOnTrip",
+		"brakes", "brakesAccess", "brakesOnTrip", "setUpTests",
 		"keyed", "units", "forced", "rigDesk", "wiring",
 	} {
 		t.Run(scenario, func(t *testing.T) {

@@ -261,8 +261,12 @@ func TestSetUpTests(t *testing.T) {
 	for _, s := range surge {
 		ids = append(ids, s.ID)
 	}
-	if want := []string{"assist", "stop", "engine_brake", "hubs", "poor_surface", "breakaway", "repeat"}; !slices.Equal(ids, want) {
+	if want := []string{"assist", "breakaway", "stop", "repeat", "engine_brake", "hubs", "poor_surface"}; !slices.Equal(ids, want) {
 		t.Errorf("surge: %v, want %v", ids, want)
+	}
+	no := false
+	if without := SetUp(rig.Rig{Breakaway: rig.Breakaway{Fitted: &no}}); slices.ContainsFunc(without, func(s SetUpStep) bool { return s.ID == "breakaway" }) {
+		t.Error("the pin of a kit that is not there is to be pulled")
 	}
 	if n := len(SetUp(rig.Rig{})); n != len(setUpIDs) {
 		t.Errorf("%d tests for a unit of which nothing is known, want all %d", n, len(setUpIDs))

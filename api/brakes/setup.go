@@ -15,8 +15,8 @@ type SetUpStep struct {
 }
 
 // setUpIDs are the tests in the order in which they are done: each is safer for
-// the one before it.
-var setUpIDs = [...]string{"static", "assist", "pull", "slow", "stop", "engine_brake", "hubs", "poor_surface", "breakaway", "after_sleep", "repeat"}
+// the one before it, and nothing rolls before the static and the breakaway test.
+var setUpIDs = [...]string{"assist", "static", "breakaway", "pull", "slow", "stop", "repeat", "engine_brake", "hubs", "poor_surface", "after_sleep"}
 
 // SetUp lists the set-up tests for the unit on the rig; for a unit whose type is
 // not recorded, all of them.
@@ -32,9 +32,12 @@ func SetUp(r rig.Rig) []SetUpStep {
 	return steps
 }
 
+// IsSetUpTest reports whether an id is that of a set-up test.
+func IsSetUpTest(id string) bool { return slices.Contains(setUpIDs[:], id) }
+
 // SetUpApplies reports whether a set-up test is one for the unit on the rig.
 func SetUpApplies(r rig.Rig, id string) bool {
-	return slices.Contains(setUpIDs[:], id) && applies(id, r, unitOf(r))
+	return IsSetUpTest(id) && applies(id, r, unitOf(r))
 }
 
 // unitOf is the type of the unit on the rig, as far as it is known.
@@ -64,6 +67,8 @@ func applies(id string, r rig.Rig, a actuation) bool {
 		return a.ID != rig.SurgeOnCoupling // the push works it: nothing to press
 	case "assist", "repeat":
 		return a.Pedal && r.Towed.Booster != rig.NoBooster
+	case "breakaway":
+		return !rig.Is(r.Breakaway.Fitted, false)
 	case "after_sleep":
 		return a.Pedal && slices.Contains([]rig.Booster{"", rig.ElectricBooster, rig.VacuumElectric}, r.Towed.Booster)
 	}

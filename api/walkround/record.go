@@ -2,7 +2,9 @@ package walkround
 
 import (
 	"slices"
+	"strings"
 
+	"pintail/api/brakes"
 	"pintail/api/finding"
 	"pintail/api/rig"
 )
@@ -22,6 +24,10 @@ type Record struct {
 	Readings []Read    `json:"readings"`
 	Notes    []Noted   `json:"notes"`
 	Open     []LeftOut `json:"open"`
+	// SetUp are the set-up tests of a list of them, by the ids of brakes/choice:
+	// true where passed, false where somebody took that back. Those left alone are
+	// absent.
+	SetUp map[string]bool `json:"set_up,omitzero"`
 	// Whole is true where nothing was left open.
 	Whole bool `json:"whole"`
 }
@@ -78,6 +84,7 @@ func (rec *Record) take(st *Stand, ticks map[string]Tick) {
 		rec.Open = append(rec.Open, LeftOut{Step: id, State: st.State, Do: st.Step.Do})
 	}
 	rec.Steps++
+	rec.test(st, ticks)
 	if st.Counting != nil {
 		rec.Counts = append(rec.Counts, Count{Step: id, Counting: *st.Counting})
 	}
@@ -89,6 +96,18 @@ func (rec *Record) take(st *Stand, ticks map[string]Tick) {
 			rec.Notes = append(rec.Notes, Noted{Step: id, Device: device, Note: t.Note, Photo: t.Photo, Test: t.Test})
 		}
 	}
+}
+
+// test keeps what a step says of a set-up test.
+func (rec *Record) test(st *Stand, ticks map[string]Tick) {
+	id := strings.TrimSuffix(st.Step.ID, "_interrupted")
+	if rec.List != SetUp || !brakes.IsSetUpTest(id) || st.State != Done && len(ticks) == 0 {
+		return
+	}
+	if rec.SetUp == nil {
+		rec.SetUp = map[string]bool{}
+	}
+	rec.SetUp[id] = st.State == Done
 }
 
 func devices(run *Run) []string {

@@ -1,6 +1,7 @@
 package walkround
 
 import (
+	"maps"
 	"slices"
 	"strings"
 	"testing"
@@ -8,6 +9,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"pintail/api/brakes"
 	"pintail/api/finding"
 	"pintail/api/rig"
 )
@@ -457,6 +459,25 @@ func TestManualReleasesTheParkingBrake(t *testing.T) {
 	}
 }
 
+// A finished set-up list says which tests were passed and which somebody took
+// back, by the ids of brakes/choice; what was left alone it does not name, nor a
+// step that is no test.
+func TestSetUpRecord(t *testing.T) {
+	yes, no, done := true, false, Moment(1_790_000_000_000)
+	tick := func(b *bool) map[string]Tick { return map[string]Tick{"phone-a": {Done: b, At: &done}} }
+	run := Run{Started: &done, Finished: &done, Ticks: map[string]map[string]Tick{
+		"motorhome_held": tick(&yes), "assist": tick(&yes), "static_interrupted": tick(&yes), "pull": tick(&no),
+	}}
+	r := &rig.Rig{BrakeUnit: rig.BrakeUnit{Fitted: &yes, Actuation: rig.PortableInertia}, Harness: rig.Harness{StopSwitchInterrupted: &yes}, Towed: rig.Towed{Booster: rig.VacuumBooster}}
+	got := Stands(RunInput{Rig: r, List: SetUp, Run: &run}).Record.SetUp
+	if want := map[string]bool{"assist": true, "static": true, "pull": false}; !maps.Equal(got, want) {
+		t.Errorf("%v, want %v", got, want)
+	}
+	if got := Stands(RunInput{Rig: r, List: HookUp, Run: &run}).Record.SetUp; got != nil {
+		t.Errorf("a hook-up says %v of set-up tests", got)
+	}
+}
+
 // The set-up list is brakes/choice's tests for the unit on the rig, safest first:
 // nothing rolls before the static and the breakaway test.
 func TestSetUpList(t *testing.T) {
@@ -488,6 +509,15 @@ func TestSetUpList(t *testing.T) {
 				if slices.Contains(ids, id) {
 					t.Errorf("%s in %v", id, ids)
 				}
+			}
+			// brakes/choice names them in the order of the list.
+			before := -1
+			for _, test := range brakes.SetUp(*r) {
+				at := slices.IndexFunc(ids, func(id string) bool { return strings.TrimSuffix(id, "_interrupted") == test.ID })
+				if rig.Is(c.unit.Fitted, true) && at <= before {
+					t.Errorf("%s stands at %d in %v, want it after %d", test.ID, at, ids, before)
+				}
+				before = at
 			}
 			if roll, still := slices.Index(ids, "pull"), slices.Index(ids, "breakaway"); roll >= 0 && roll < still {
 				t.Errorf("rolls before the breakaway test: %v", ids)

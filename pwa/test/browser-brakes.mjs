@@ -2,6 +2,7 @@
 
 import assert from "node:assert/strict";
 import * as path from "node:path";
+import { workList } from "./browser-walk.mjs";
 
 const RIG = {
   name: "Braked pair",
@@ -167,7 +168,63 @@ export function brakesScenarios({ serve, open, assertAccess, assertNarrow, scree
     done();
   }
 
-  return { brakes, brakesAccess, brakesOnTrip };
+  /** With no signal: from the ways to brake the car to the unit's set-up tests, through their list to a dated record, kept with the rig and counted on Departure. */
+  async function setUpTests() {
+    const server = await serve();
+    const { context, page, done } = await open(server);
+    await bring(page, { ...RIG, towed: { ...RIG.towed, booster: "none" } });
+    await context.setOffline(true);
+    await toSection(page, "brake-unit");
+    const unit = page.locator("#section-brake-unit");
+    await unit.getByText(/^Set-up tests of this unit: 0 of \d+ passed$/).click();
+    // A car without a booster: nothing to pump out, nothing that fades or sleeps. The kit is fitted, so its pin is pulled.
+    assert.equal(await unit.locator(".set-up-tests li").count(), 8);
+    await unit.getByRole("button", { name: "Work through them as a list" }).click();
+    await page.getByRole("heading", { name: "Set-up tests", level: 1 }).waitFor();
+    const seen = await workList(page);
+    assert.ok(seen.some((words) => words.includes("pull the breakaway pin")), "the kit's own test");
+    const order = ["test button", "pull the breakaway pin", "creep ahead", "At 5 mph", "from 20 to 25 mph", "feel near each hub", "wet or loose"].map((words) => seen.findIndex((step) => step.includes(words)));
+    assert.deepEqual(order, [...order].sort((a, b) => a - b), "each is safer for the one before");
+    await page.getByLabel("Where is this?").fill("Fennel Flats");
+    await page.getByRole("button", { name: "Finish: keep the record" }).click();
+    await page.locator(".verdict h2", { hasText: "Set up and tested" }).waitFor();
+    assert.match(await page.locator(".verdict").innerText(), /\d\d:\d\d, Fennel Flats/);
+    await page.getByText("Set-up tests passed and kept with the rig: 8.").waitFor();
+    await page.screenshot({ path: path.join(screenshots, "set-up-record.png"), fullPage: true });
+    await page.reload();
+    await page.getByRole("link", { name: "To the rig's brake unit" }).click();
+    await unit.getByText("Set-up tests of this unit: 8 of 8 passed").click();
+    await unit.locator(".set-up-tests li .hint", { hasText: /^\d+ \w+ 20\d\d$/ }).first().waitFor();
+    await unit.locator(".set-up-tests").screenshot({ path: path.join(screenshots, "set-up-tests.png") });
+    await assertAccess(page, "set-up tests");
+    await assertNarrow(page);
+    await onDeparture(page, "ok");
+
+    // A wheel locked after all: the rig must not go.
+    await page.getByRole("link", { name: "Rig", exact: true }).click();
+    await page.getByRole("link", { name: RIG.name }).click();
+    await toSection(page, "brake-unit");
+    await unit.getByText("Set-up tests of this unit: 8 of 8 passed").click();
+    await unit.getByRole("radiogroup", { name: /wet or loose surface/ }).getByRole("radio", { name: "Not passed" }).check();
+    await unit.getByText("Set-up tests of this unit: 7 of 8 passed").waitFor();
+    await onDeparture(page, "no_go");
+    done();
+  }
+
+  /** The verdict of the set-up tests in Departure's answer. */
+  async function onDeparture(page, verdict) {
+    await page.getByRole("link", { name: "Departure", exact: true }).click();
+    await page.getByRole("radio", { name: RIG.name }).check();
+    if ((await page.locator(".route li").count()) === 0) {
+      await page.getByRole("combobox").fill("wyoming");
+      await page.getByRole("option").first().waitFor();
+      await page.getByRole("combobox").press("Enter");
+    }
+    await page.getByRole("button", { name: "See the answer" }).click();
+    await page.locator(`.tone-${verdict}[data-finding="brakes.set-up"]`).waitFor({ state: "attached" });
+  }
+
+  return { brakes, brakesAccess, brakesOnTrip, setUpTests };
 }
 
 /** Opens a finding of Departure, and the folds that it lies in. */

@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Stand } from "../src/engine/types.ts";
+import { setUpWrites } from "../src/walk/set-up-record.ts";
 import { beginning, leaves, observed, pointer, runInput, stationsOf, ticked, touched, unticked, type Walk } from "../src/walk/walk.ts";
 
 const walk: Walk = { name: "Hook-up: Mine", list: "hook_up", rig: "mine", rig_name: "Mine", rig_text: "{}" };
@@ -64,4 +65,12 @@ test("the engine is asked with what it knows, and nothing else of the document",
   assert.deepEqual(JSON.parse(runInput(full, '{"name":"Mine"}', 9)), {
     rig: { name: "Mine" }, list: "hook_up", run: { started: 1, ticks: { a: { d: { done: true } } } }, changes: { arms: {} }, now: 9,
   });
+});
+
+test("a set-up test passed goes into the rig with its day, one taken back goes out, one left alone stays", () => {
+  assert.deepEqual(setUpWrites({ set_up: { static: true, pull: false } }, "2026-11-29"), [
+    { path: "/brake_unit/set_up/static/passed", value: true }, { path: "/brake_unit/set_up/static/on", value: "2026-11-29" },
+    { path: "/brake_unit/set_up/pull", removed: true },
+  ]);
+  assert.deepEqual(setUpWrites({}, "2026-11-29"), []);
 });

@@ -5,30 +5,43 @@ import { Switch } from "../departure/conditions.tsx";
 import type { Engine } from "../engine/client.ts";
 import type { BrakeOption, ChoiceReport, Text } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
-import type { JsonObject } from "../store/journal.ts";
+import { valueAt, type JsonObject, type Write } from "../store/journal.ts";
 import { Say, wordFor } from "../words/say.tsx";
 import { t, type TextId } from "../words/text.ts";
 import { choiceInput, type Use } from "./use.ts";
 import { Report } from "./report.tsx";
+import { SetUpTests } from "./set-up-tests.tsx";
 import { TerrainChoice } from "./terrain-choice.tsx";
 import { useReport } from "./use-report.ts";
 
-export function BrakeChoice({ engine, rig }: { engine: Engine; rig: JsonObject }) {
+interface Props {
+  engine: Engine;
+  rig: JsonObject;
+  /** Keeps the writes; answers why not, in words. */
+  onWrite: (writes: Write[]) => Promise<string | undefined>;
+  /** Begins the list of the set-up tests and leads there. */
+  onSetUp: () => Promise<void>;
+}
+
+export function BrakeChoice({ engine, rig, onWrite, onSetUp }: Props) {
   const [use, setUse] = useState<Use>({ terrain: "", rough: "", cars: "", motorhomes: "" });
   const outcome = useReport<ChoiceReport>(engine, "brakes/choice", { rig, ...choiceInput(use) });
   return (
     <div class="engineered">
       <Report outcome={outcome}>
         {(report) => (
-          <details class="folded small brake-choice">
-            <summary><Icon name="chevron" size={16} /> <span>{t("choice.title")}</span></summary>
-            <p class="hint">{t("choice.hint")}</p>
-            <UseForm use={use} onChange={(part) => setUse({ ...use, ...part })} />
-            <ul class="options">{report.options.map((option) => <li key={option.actuation}><Option option={option} report={report} /></li>)}</ul>
-            <h3>{t("choice.monitor")}</h3>
-            <ul>{report.monitor.map(({ tap, fit, says }) => <li key={tap}><strong>{t(`fit.${fit}`)}:</strong> <Say text={says} /></li>)}</ul>
-            <p><Say text={report.breakaway} /></p>
-          </details>
+          <>
+            <details class="folded small brake-choice">
+              <summary><Icon name="chevron" size={16} /> <span>{t("choice.title")}</span></summary>
+              <p class="hint">{t("choice.hint")}</p>
+              <UseForm use={use} onChange={(part) => setUse({ ...use, ...part })} />
+              <ul class="options">{report.options.map((option) => <li key={option.actuation}><Option option={option} report={report} /></li>)}</ul>
+              <h3>{t("choice.monitor")}</h3>
+              <ul>{report.monitor.map(({ tap, fit, says }) => <li key={tap}><strong>{t(`fit.${fit}`)}:</strong> <Say text={says} /></li>)}</ul>
+              <p><Say text={report.breakaway} /></p>
+            </details>
+            {valueAt(rig, "/brake_unit/fitted") === true && <SetUpTests tests={report.tests} rig={rig} onWrite={onWrite} onBegin={onSetUp} />}
+          </>
         )}
       </Report>
     </div>

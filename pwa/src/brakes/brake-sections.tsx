@@ -2,8 +2,10 @@
 
 import { forEngine, lastTrip } from "../departure/trip.ts";
 import type { Engine } from "../engine/client.ts";
+import { describe } from "../keep/describe.ts";
 import type { JsonObject, Write } from "../store/journal.ts";
-import type { Store } from "../store/store.ts";
+import { Store } from "../store/store.ts";
+import { beginning, idOf } from "../walk/walk.ts";
 import { useReader } from "../words/use-reader.ts";
 import { BatteryDay } from "./battery-day.tsx";
 import { BrakeChoice } from "./brake-choice.tsx";
@@ -18,16 +20,18 @@ interface Props {
   section: string;
   engine: Engine;
   store: Store;
+  /** The rig's document, "rig/<id>". */
+  doc: string;
   rig: JsonObject;
   /** Keeps the writes; answers why not, in words. */
   onWrite: (writes: Write[]) => Promise<string | undefined>;
 }
 
-export function BrakeSections({ section, engine, store, rig, onWrite }: Props) {
+export function BrakeSections({ section, engine, store, doc, rig, onWrite }: Props) {
   useReader(); // the curves follow the reader's units
   switch (section) {
     case "brake-unit":
-      return <BrakeChoice engine={engine} rig={rig} />;
+      return <BrakeChoice engine={engine} rig={rig} onWrite={onWrite} onSetUp={() => beginSetUp(store, doc, rig)} />;
     case "stopping":
       return <><MeasuredStop rig={rig} onWrite={onWrite} /><RigStopping engine={engine} store={store} rig={rig} /></>;
     case "breakaway":
@@ -39,8 +43,16 @@ export function BrakeSections({ section, engine, store, rig, onWrite }: Props) {
   }
 }
 
+/** Begins the walk-round of the unit's set-up tests and leads there. */
+async function beginSetUp(store: Store, doc: string, rig: JsonObject): Promise<void> {
+  const walk = Store.newDoc("walk");
+  const text = JSON.stringify(rig);
+  await store.write(walk, beginning({ list: "set_up", rig: idOf(doc), rig_name: describe(text).name, rig_text: text }, Date.now()));
+  location.hash = walk;
+}
+
 /** Held against the limits of the trip last entered. */
-function RigStopping({ engine, store, rig }: Omit<Props, "section" | "onWrite">) {
+function RigStopping({ engine, store, rig }: Omit<Props, "section" | "doc" | "onWrite">) {
   const road = useLastRoad(engine, store, rig);
   return <Stopping engine={engine} rig={rig} road={road} of="last" begin={askedOfTrip(lastTrip(new Date()))} descent />;
 }

@@ -78,6 +78,7 @@ export type PlanStanding = Schemas["PlanStanding"];
 export type WiringValue = Schemas["WiringValue"];
 export type ChoiceInput = Schemas["ChoiceInput"];
 export type ChoiceReport = Schemas["ChoiceReport"];
+export type SetUpStep = Schemas["SetUpStep"];
 export type BrakeOption = Schemas["Option"];
 export type StoppingInput = Schemas["StoppingInput"];
 export type StoppingReport = Schemas["StoppingReport"];

@@ -64,7 +64,7 @@ export function RigPage({ engine, store, doc }: { engine: Engine; store: Store; 
         {SECTIONS.map((section) => (
           <OneSection key={section.id} section={section} open={section.id === "permission"} missing={missing && inSection(missing, section, SECTIONS)}>
             {section.id === "coupling" && <CouplingPicture rig={rig ?? {}} />}
-            <BrakeSections section={section.id} engine={engine} store={store} rig={rig ?? {}} onWrite={write} />
+            <BrakeSections section={section.id} engine={engine} store={store} doc={doc} rig={rig ?? {}} onWrite={write} />
             {section.id === "wiring" && <WiringMap engine={engine} rig={rig ?? {}} />}
             {fieldsOf(section.fields)}
             {section.entries?.map((entries) => <Entries key={entries.at} doc={doc} spec={entries} rig={rig ?? {}} units={units} onWrite={write} />)}

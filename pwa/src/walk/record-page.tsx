@@ -16,19 +16,22 @@ import { t } from "../words/text.ts";
 interface Props {
   walk: Walk;
   report: WalkroundRunReport;
+  /** The rig's document, where this phone keeps one. */
+  rigDoc: string | undefined;
   /** This install. */
   device: string;
   write: WriteRun;
   heading: Ref<HTMLHeadingElement>;
 }
 
-export function RecordPage({ walk, report, device, write, heading }: Props) {
+export function RecordPage({ walk, rigDoc, report, device, write, heading }: Props) {
   const { record, hooked_up: standing } = report;
   if (!record) {
     return null;
   }
   const phones = phonesOf(walk, device);
   const step = (id: string) => report.steps.find((stand) => stand.step.id === id);
+  const passed = Object.values(record.set_up ?? {}).filter((one) => one).length;
   const reopen = () => void write([{ path: "/finished", removed: true }, ...(walk.hooked_up ? [{ path: "/hooked_up", removed: true as const }] : [])]);
   return (
     <>
@@ -61,6 +64,12 @@ export function RecordPage({ walk, report, device, write, heading }: Props) {
         </section>
       )}
       <Evidence record={record} step={step} />
+      {passed > 0 && rigDoc !== undefined && (
+        <>
+          <p>{t("record.set_up", { n: passed })}</p>
+          <a class="button wide" href={`#${rigDoc}/brake-unit`}>{t("record.to_rig")}</a>
+        </>
+      )}
       {walk.list === "hook_up" && record.whole && <a class="button primary wide" href="#departure">{t("rules.to_departure")}</a>}
       <button type="button" class="wide quiet" onClick={reopen}>{t("record.reopen")}</button>
     </>

@@ -3,15 +3,18 @@
 import type { Ref } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Problem } from "../departure/problem.tsx";
+import { dayOf } from "../departure/trip.ts";
 import type { Engine } from "../engine/client.ts";
 import type { WalkroundRunReport } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
+import { StoreFault } from "../store/fault.ts";
 import type { Store } from "../store/store.ts";
 import { mustAsk, useAbsence, useOthersHeard, wasAway } from "./absence.ts";
 import { useAwake, useReturns } from "./away.ts";
 import { AbsenceAsk, BreakAsk, Looking, OnBreak, TouchAgain } from "./breaks.tsx";
 import { FindingLines } from "./finding-lines.tsx";
 import { HaltQuestions } from "./halt-questions.tsx";
+import { setUpWrites } from "./set-up-record.ts";
 import { RecordPage } from "./record-page.tsx";
 import { Stations } from "./stations.tsx";
 import { useRun, whyNot, type WriteRun } from "./use-walks.ts";
@@ -28,10 +31,12 @@ interface Props {
   id: string;
   /** The rig's JSON text as it is kept now. */
   rig: string | undefined;
+  /** Its document, where this phone keeps one. */
+  rigDoc: string | undefined;
   heading: Ref<HTMLHeadingElement>;
 }
 
-export function RunPage({ engine, store, device, id, rig, heading }: Props) {
+export function RunPage({ engine, store, device, id, rig, rigDoc, heading }: Props) {
   const { state, write, refused } = useRun(engine, store, id, rig);
   const running = state.at === "known" && state.walk.finished === undefined;
   useAwake(running);
@@ -47,9 +52,9 @@ export function RunPage({ engine, store, device, id, rig, heading }: Props) {
       {state.at === "problem" && <Problem problem={state.problem} />}
       {state.at === "known" &&
         (running ? (
-          <Running id={id} doc={`walk/${id}`} store={store} walk={state.walk} report={state.report} rig={rig ?? state.walk.rig_text} engine={engine} device={device} write={write} heading={heading} />
+          <Running id={id} doc={`walk/${id}`} store={store} walk={state.walk} report={state.report} rig={rig ?? state.walk.rig_text} rigDoc={rigDoc} engine={engine} device={device} write={write} heading={heading} />
         ) : (
-          <RecordPage walk={state.walk} report={state.report} device={device} write={write} heading={heading} />
+          <RecordPage rigDoc={rigDoc} walk={state.walk} report={state.report} device={device} write={write} heading={heading} />
         ))}
     </div>
   );
@@ -72,12 +77,14 @@ interface RunningProps extends Working {
   engine: Engine;
   store: Store;
   rig: string;
+  rigDoc: string | undefined;
   heading: Ref<HTMLHeadingElement>;
 }
 
-function Running({ id, engine, store, rig, heading, ...working }: RunningProps) {
+function Running({ id, engine, store, rig, rigDoc, heading, ...working }: RunningProps) {
   const { doc, walk, report, device, write } = working;
   const [said, setSaid] = useState("");
+  const [fault, setFault] = useState("");
   const place = useRef<HTMLInputElement>(null);
   const where = useTyped(`${doc}/place`, walk.place ?? "", async (typed) => whyNot(await write([typed === "" ? { path: "/place", removed: true } : { path: "/place", value: typed }])));
   const needed = report.progress.reduce((sum, { steps }) => sum + steps, 0);
@@ -103,7 +110,14 @@ function Running({ id, engine, store, rig, heading, ...working }: RunningProps) 
     const finished: Walk = { ...walk, finished: Date.now(), ...(at && { place: at }) };
     // What a whole hook-up gives is kept with it: a rig edited later changes no record.
     const outcome = await engine.run<WalkroundRunReport>("walkround/run", runInput(finished, rig, Date.now()));
-    const standing = outcome.ok ? outcome.value.hooked_up : undefined;
+    const { hooked_up: standing, record } = outcome.ok ? outcome.value : {};
+    const tests = record ? setUpWrites(record, dayOf(new Date())) : [];
+    try {
+      if (rigDoc !== undefined && tests.length > 0) await store.write(rigDoc, tests);
+    } catch (reason) {
+      setFault(reason instanceof StoreFault ? reason.message : String(reason));
+      return;
+    }
     await write([
       ...leaves("/finished", finished.finished), { path: "/rig_text", value: rig },
       ...(at ? [{ path: "/place", value: at }] : []),
@@ -121,6 +135,7 @@ function Running({ id, engine, store, rig, heading, ...working }: RunningProps) 
         </p>
       )}
       <p class="for-ears" role="status">{said}</p>
+      <p class="wrong" role="alert">{fault}</p>
       {absence && absence.back_at === undefined ? (
         <OnBreak absence={absence} onBack={() => setAbsence({ ...absence, back_at: Date.now() })} />
       ) : absence && !heard ? (

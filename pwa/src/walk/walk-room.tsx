@@ -31,8 +31,8 @@ export function WalkRoom({ engine, store }: { engine: Engine; store: Store }) {
     return null; // until the rigs are read the list would be judged by an older one
   }
   const about = walks.find(({ doc }) => doc === `walk/${id}`)?.value.rig;
-  const rig = all.find((kept) => idOf(kept.id) === about)?.text;
-  return <RunPage key={id} engine={engine} store={store} device={device} id={id} rig={rig} heading={heading} />;
+  const rig = all.find((kept) => idOf(kept.id) === about);
+  return <RunPage key={id} engine={engine} store={store} device={device} id={id} rig={rig?.text} rigDoc={rig?.from === "phone" ? rig.id : undefined} heading={heading} />;
 }
 
 interface Choice {
