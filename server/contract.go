@@ -3,7 +3,9 @@ package server
 import (
 	"errors"
 	"net/http"
+	"net/url"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/getkin/kin-openapi/openapi3filter"
@@ -47,7 +49,23 @@ func (k *contract) checkParameters(r *http.Request, route string, params map[str
 	if errors.As(err, &bad) && bad.Parameter != nil {
 		return finding.NewError(finding.InvalidParameter, "", bad.Parameter.In+" parameter "+bad.Parameter.Name+" is not possible")
 	}
-	return err
+	if err != nil {
+		return err
+	}
+	return checkText(r.URL.Query())
+}
+
+// checkText refuses a query whose bytes are no text: no schema says so, and no
+// document could keep them.
+func checkText(query url.Values) error {
+	for name, values := range query {
+		for _, v := range values {
+			if !utf8.ValidString(v) {
+				return finding.NewError(finding.InvalidParameter, "", "query parameter "+name+" is not UTF-8")
+			}
+		}
+	}
+	return nil
 }
 
 // contractPath writes a route of Echo as a path of the contract:

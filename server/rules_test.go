@@ -218,11 +218,9 @@ func TestForeignChange(t *testing.T) {
 	if len(page.LeftOut) != 3 {
 		t.Errorf("left out: %+v", page.LeftOut)
 	}
-	row, tag := l.mustRow(t, "/v1/rule-rows/US-VA.brakes.1")
-	if row.Standing != rules.StandingBuiltIn {
+	if row, _ := l.mustRow(t, "/v1/rule-rows/US-VA.brakes.1"); row.Standing != rules.StandingBuiltIn {
 		t.Errorf("%+v", row)
 	}
-	_ = tag
 	l.mustDo(t, http.StatusCreated, with("PUT", "/v1/rule-rows/US-VA.brakes.3", body(fmt.Sprintf(ours, "3"), "why")))
 	if row, _ := l.mustRow(t, "/v1/rule-rows/US-VA.brakes.3"); row.Standing != rules.StandingAdded {
 		t.Errorf("%+v", row)
@@ -261,6 +259,15 @@ func TestImport(t *testing.T) {
 	if !strings.Contains(rec.Body.String(), "line 252, jurisdiction: ") || mustCursor(t, l.store, storage.Default) != before {
 		t.Fatalf("a bad file: %s", rec.Body)
 	}
+	// Bytes that are no text are refused with their line, whatever they were meant to be.
+	wide := strings.Join(strings.Split(sheet(2), ""), "\x00")
+	for kind, text := range map[string]string{"text/csv": "\xff\xfe" + wide, "application/json": "[\xff\xfe]"} {
+		rec = l.mustDo(t, http.StatusBadRequest, importOf(kind, "", text))
+		if !strings.Contains(rec.Body.String(), "line 1: not text in UTF-8") {
+			t.Errorf("%s of two bytes a letter: %s", kind, rec.Body)
+		}
+	}
+	l.mustDo(t, http.StatusBadRequest, importOf("text/csv", "&by=%ff", sheet(2)))
 	formula := strings.Replace(sheet(2), "'=cmd", "=cmd", 1)
 	rec = l.mustDo(t, http.StatusBadRequest, importOf("text/csv", "", formula))
 	if !strings.Contains(rec.Body.String(), "line 2, note: ") {

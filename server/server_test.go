@@ -66,6 +66,7 @@ func TestScenarios(t *testing.T) {
 		"RigLongID":       {request{path: "/v1/rigs/" + strings.Repeat("a", 65)}, 400, []string{"invalid_parameter"}, nil, nil},
 		"RigNoID":         {request{path: "/v1/rigs/"}, 404, []string{"not_found"}, nil, nil},
 		"RigLongTag":      {request{path: "/v1/rigs/kept", headers: map[string]string{"If-None-Match": strings.Repeat("x", 201)}}, 400, []string{"invalid_parameter", "If-None-Match"}, nil, nil},
+		"RowsNoText":      {request{path: "/v1/rule-rows?text=%ff"}, 400, []string{"invalid_parameter", "query parameter text is not UTF-8"}, nil, nil},
 		"RigPatch":        {request{"PATCH", "/v1/rigs/kept", `{}`, asJSON}, 405, nil, nil, map[string]string{"Allow": "OPTIONS, DELETE, GET, HEAD, PUT"}},
 		"RigsOtherHost":   {request{path: "/v1/rigs", headers: map[string]string{"Host": "elsewhere.example"}}, 421, []string{"misdirected", "--host"}, []string{"Kept"}, nil},
 		"RigOtherHost":    {request{path: "/v1/rigs/kept", headers: map[string]string{"Host": "127.0.0.1.elsewhere.example:8377"}}, 421, nil, []string{"Kept"}, nil},

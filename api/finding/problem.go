@@ -58,8 +58,10 @@ type Problem struct {
 // which may be a megabyte of nonsense.
 const longestDetail = 300
 
-// NewProblem returns a Problem; a detail that goes on and on is cut.
+// NewProblem returns a Problem; a detail that goes on and on is cut, and bytes
+// that are no text are marked.
 func NewProblem(code Code, pointer, detail string) Problem {
+	pointer, detail = strings.ToValidUTF8(pointer, "\ufffd"), strings.ToValidUTF8(detail, "\ufffd")
 	n := 0
 	for i := range detail {
 		if n++; n > longestDetail {

@@ -23,6 +23,7 @@ var (
 	errQuoteInside = errors.New("a quote inside a cell that does not begin with one")
 	errAfterQuote  = errors.New("something stands after the quote that ends a cell")
 	errNoQuote     = errors.New("the quote that ends a cell is missing")
+	errLoneReturn  = errors.New("a carriage return stands alone; end lines with a line feed, alone or after one")
 )
 
 // read returns the cells of the next line; they are good until the next call.
@@ -77,6 +78,9 @@ func (r *cellReader) cell() (string, error) {
 		if inside, quote := strings.CutPrefix(text, `"`); quote {
 			whole, text = append(append(whole, part...), '"'), inside
 			continue
+		}
+		if strings.HasPrefix(text, "\r") && !strings.HasPrefix(text, "\r\n") {
+			return "", errLoneReturn
 		}
 		if text != "" && text[0] != ',' && text[0] != '\n' && !strings.HasPrefix(text, "\r\n") {
 			return "", errAfterQuote

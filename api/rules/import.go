@@ -5,6 +5,7 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/go-json-experiment/json/jsontext"
 
@@ -108,9 +109,12 @@ func Import(in ImportInput) Imported {
 		im.last[in.RuleChanges[i].Row] = &in.RuleChanges[i]
 	}
 	var entries []entry
-	if in.Format == FormatCSV {
+	switch line := badLine(in.Text); {
+	case line > 0:
+		im.report(line, "", "not text in UTF-8; save the file as UTF-8")
+	case in.Format == FormatCSV:
 		entries = readSheet(in.Text, im.report)
-	} else {
+	default:
 		entries = readList(in.Text, im.report)
 	}
 	im.out.Counts.Rows = len(entries)
@@ -123,6 +127,19 @@ func Import(in ImportInput) Imported {
 		im.take(&entries[i])
 	}
 	return im.out
+}
+
+// badLine is the first line with bytes that are no UTF-8, 0 if there is none.
+func badLine(text string) int {
+	if utf8.ValidString(text) {
+		return 0
+	}
+	for i, r := range text {
+		if r == utf8.RuneError && !strings.HasPrefix(text[i:], "\ufffd") {
+			return 1 + strings.Count(text[:i], "\n")
+		}
+	}
+	return 0
 }
 
 type importing struct {

@@ -55,7 +55,12 @@ func TestImportRefuses(t *testing.T) {
 		{"Twice", line(t, "CA-NU.brakes.own-1", "requirement", "Another."), 3, "id", "line 2"},
 		{"SameContent", line(t, id, "requirement", "Invented CA-NU.brakes.own-1."), 3, "", "same as line 2"},
 		{"TextInNumber", line(t, "CA-NU.breakaway.own-2", "value", "fifteen", "unit", "min"), 3, "value", "want a number"},
-		{"NaN", line(t, "CA-NU.breakaway.own-2", "value", "NaN", "unit", "min"), 3, "value", "want more than 0"},
+		{"NaN", line(t, "CA-NU.breakaway.own-2", "value", "NaN", "unit", "min"), 3, "value", "want a number"},
+		{"Power", line(t, "CA-NU.breakaway.own-2", "value", "1e1", "unit", "min"), 3, "value", "want a number"},
+		{"Hexadecimal", line(t, "CA-NU.breakaway.own-2", "value", "0x1p4", "unit", "min"), 3, "value", "want a number"},
+		{"Negative", line(t, "CA-NU.breakaway.own-2", "value", "-15", "unit", "min"), 3, "value", "formula"},
+		{"OldLineEnd", line(t, id) + "\r" + line(t, "CA-NU.brakes.own-3"), 3, "", "carriage return"},
+		{"NoText", line(t, id, "note", "caf\xe9"), 3, "", "not text in UTF-8"},
 		{"HalfALamp", line(t, "CA-NU.tail_lamps.own-2", "value", "1.5", "unit", "lamp"), 3, "value", "whole number"},
 		{"TextInYear", line(t, id, "text_year", "last"), 3, "text_year", "want a year"},
 		{"Formula", line(t, id, "note", "=cmd|'/c calc'!A0"), 3, "note", "formula"},
@@ -108,6 +113,7 @@ func TestImportHeader(t *testing.T) {
 		"NoID":       {"jurisdiction,subject\n", "id"},
 		"Unknown":    {header + ",colour\n", "colour"},
 		"Twice":      {header + ",note\n", "note"},
+		"OldLineEnd": {header + "\r" + header, ""},
 		"Semicolons": {strings.ReplaceAll(header, ",", ";") + "\n", ""},
 	} {
 		got := importing1(FormatCSV, tt.text)

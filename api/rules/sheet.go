@@ -116,7 +116,7 @@ func (row *Row) setFigure(column, s string) string {
 		row.When = c
 	case "value":
 		v, err := strconv.ParseFloat(s, 64)
-		if err != nil {
+		if err != nil || strings.Trim(s, "0123456789.-") != "" { // nor NaN, 1e3, 0x10
 			return "want a number, here stands " + cut(s)
 		}
 		row.Value = &v
@@ -231,14 +231,22 @@ func readHeader(r *cellReader, report func(line int, column, reason string)) []i
 		report(r.line, "", err.Error())
 		return nil
 	}
+	if loneReturn(names) {
+		report(1, "", errLoneReturn.Error())
+		return nil
+	}
 	order := make([]int, len(names))
 	seen := map[string]bool{}
 	good := true
 	for i, name := range names {
 		name = strings.TrimSpace(name)
 		order[i] = slices.Index(columns[:], name)
-		if order[i] < 0 || seen[name] {
-			report(1, cut(name), "no such column, or it stands twice")
+		switch {
+		case order[i] < 0:
+			report(1, cut(name), "no such column, want one of "+strings.Join(columns[:], ", "))
+			good = false
+		case seen[name]:
+			report(1, name, "the column stands twice")
 			good = false
 		}
 		seen[name] = true
@@ -255,8 +263,18 @@ func readHeader(r *cellReader, report func(line int, column, reason string)) []i
 	return order
 }
 
+// loneReturn reports whether a carriage return stands inside a cell. One at the
+// end of a file is passed over, as part of a line end.
+func loneReturn(cells []string) bool {
+	return slices.ContainsFunc(cells, func(s string) bool { return strings.IndexByte(strings.TrimRight(s, "\r"), '\r') >= 0 })
+}
+
 // readLine reads one line; ok is false where something is wrong with it.
 func readLine(cells []string, order []int, line int, report func(line int, column, reason string)) (e entry, ok bool) {
+	if loneReturn(cells) {
+		report(line, "", errLoneReturn.Error())
+		return e, false
+	}
 	if len(cells) != len(order) {
 		report(line, "", "want "+strconv.Itoa(len(order))+" cells, here are "+strconv.Itoa(len(cells)))
 		return e, false
