@@ -35,7 +35,7 @@ import (
 // that takes all rows of a workspace.
 const (
 	MaxInput = 1 << 20
-	MaxBulk  = 10 << 20
+	MaxBulk  = 32 << 20 // a file of rules.MaxFile with its line ends escaped, and as many changes
 )
 
 // Operation is one row of THE TABLE.

@@ -6,6 +6,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"pintail/api"
+	"pintail/api/rules"
 	"pintail/storage"
 )
 
@@ -61,7 +62,7 @@ func (s *server) routes() *echo.Echo {
 	get("/v1/rule-rows/:id/history", law.history, guard(storage.Reader)...)
 	e.POST("/v1/rule-rows/:id/erase", law.erase, takes(maxBody, storage.Admin)...)
 	get("/v1/rule-export", law.give, guard(storage.Reader)...)
-	e.POST("/v1/rule-import", law.take, append(append([]echo.MiddlewareFunc{limited(maxFile + 1)}, guard(storage.Editor)...), rowsFile)...)
+	e.POST("/v1/rule-import", law.take, append(append([]echo.MiddlewareFunc{limited(rules.MaxFile + 1)}, guard(storage.Editor)...), rowsFile)...)
 	get("/v1/rule-coverage", law.coverage, guard(storage.Reader)...)
 	get("/v1/entries", s.giveEntries, guard(storage.Reader)...)
 	e.POST("/v1/entries", s.takeEntries, takes(maxPage, storage.Editor)...)

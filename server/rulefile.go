@@ -17,9 +17,6 @@ import (
 	"pintail/storage"
 )
 
-// maxFile is the largest file of rows, in bytes.
-const maxFile = 10 << 20
-
 const csvType = "text/csv"
 
 // formats are the media types of a file of rows.
@@ -48,7 +45,7 @@ func formatOf(r *http.Request) rules.Format {
 // take imports a file of rows, all of it or nothing. With dry_run it only says
 // what an import would do.
 func (r ruleRows) take(c echo.Context) error {
-	body, err := readUpTo(c, maxFile, "10 MiB")
+	body, err := readUpTo(c, rules.MaxFile, "10 MiB")
 	if err != nil {
 		return err
 	}

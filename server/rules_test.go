@@ -300,7 +300,7 @@ func TestImport(t *testing.T) {
 	packed.headers["Content-Encoding"] = "gzip"
 	l.mustDo(t, http.StatusUnsupportedMediaType, packed)
 	l.mustDo(t, http.StatusBadRequest, request{method: "POST", path: "/v1/rule-import", body: sheet(1), headers: packed.headers})
-	l.mustDo(t, http.StatusRequestEntityTooLarge, importOf("text/csv", "", sheet(1)+strings.Repeat(" ", maxFile)))
+	l.mustDo(t, http.StatusRequestEntityTooLarge, importOf("text/csv", "", sheet(1)+strings.Repeat(" ", rules.MaxFile)))
 }
 
 // TestImportMeanwhile: a row that somebody changes while the file is read keeps

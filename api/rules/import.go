@@ -27,6 +27,9 @@ const (
 // Values lists the formats.
 func (Format) Values() []string { return []string{"csv", "json"} }
 
+// MaxFile is the largest file of rows, in bytes.
+const MaxFile = 10 << 20
+
 // ImportInput is the input of rules/import: a file, and the changes that the
 // workspace has already.
 type ImportInput struct {
@@ -46,6 +49,9 @@ func (in ImportInput) Validate() *finding.Error {
 	c := rig.NewChecker()
 	checkFormat(c, in.Format)
 	required(c, "text", in.Text)
+	if len(in.Text) > MaxFile {
+		c.In("text").Bad("the file is larger than 10 MiB")
+	}
 	required(c, "by", in.By)
 	required(c, "reason", in.Reason)
 	c.Text("by", in.By, longestBy)

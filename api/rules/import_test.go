@@ -148,6 +148,19 @@ func TestImportTooMany(t *testing.T) {
 	}
 }
 
+// A file of exactly the size is read; one with a byte more is refused as a whole.
+func TestImportLargest(t *testing.T) {
+	text := header + "\n" + line(t, "CA-NU.brakes.own-1") + strings.Repeat("\n", MaxFile)
+	in := ImportInput{Format: FormatCSV, Text: text[:MaxFile], By: "a", At: 1, Reason: "r"}
+	if err := in.Validate(); err != nil || Import(in).Counts.Added != 1 {
+		t.Errorf("%v %+v", err, Import(in))
+	}
+	in.Text = text[:MaxFile+1]
+	if err := in.Validate(); err == nil || err.Problems[0].Pointer != "/text" || !strings.Contains(err.Problems[0].Detail, "10 MiB") {
+		t.Errorf("%v", err)
+	}
+}
+
 func manyRows(tb testing.TB, n int) string {
 	tb.Helper()
 	var b strings.Builder
