@@ -34,6 +34,7 @@ func TestBrowser(t *testing.T) {
 		"rigFromNothing", "carry", "twoTabs", "rigAccess",
 		"removal", "twoPhones", "noRoom", "evicted", "wakeLock", "wakeLockHidden",
 		"brakes", "brakesAccess", "brakesOnTrip", "setUpTests",
+		"recordPhotos", "recordRemoval", "pagePhoto",
 		"keyed", "units", "forced", "rigDesk", "wiring",
 	} {
 		t.Run(scenario, func(t *testing.T) {

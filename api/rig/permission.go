@@ -28,6 +28,9 @@ type Permission struct {
 	ReadBy  string    `json:"read_by,omitzero"`
 	ReadOn  unit.Date `json:"read_on,omitzero"`
 	Page    string    `json:"page,omitzero"`
+	// PagePhotos are the photos taken of the page, by their ids; the photos
+	// themselves stay on the phone that took them.
+	PagePhotos map[string]PagePhoto `json:"page_photos,omitzero"`
 	// Limits of the manual, absent where it sets none.
 	MaxSpeed    *unit.Speed  `json:"max_speed,omitzero"`
 	MaxDistance *unit.Length `json:"max_distance,omitzero"`
@@ -37,12 +40,19 @@ type Permission struct {
 	EngineRunMin    *float64 `json:"engine_run_min,omitzero"`
 }
 
+// PagePhoto is one photo of the manual's page.
+type PagePhoto struct {
+	// On is the day it was kept.
+	On unit.Date `json:"on,omitzero"`
+}
+
 func (p Permission) check(c Checker) {
 	Choice(c, "manual_says", p.ManualSays)
 	p.ReadFor.check(c.In("read_for"))
 	c.Text("read_by", p.ReadBy, 120)
 	c.Date("read_on", p.ReadOn)
 	c.Text("page", p.Page, 120)
+	entries(c, "page_photos", p.PagePhotos, func(c Checker, photo PagePhoto) { c.Date("on", photo.On) })
 	c.Speed("max_speed", p.MaxSpeed)
 	c.Distance("max_distance", p.MaxDistance, 5000)
 	c.Number("engine_run_every_h", p.EngineRunEveryH, 0.1, 100)

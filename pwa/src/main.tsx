@@ -4,6 +4,7 @@ import { render } from "preact";
 import { App } from "./app.tsx";
 import { Engine } from "./engine/client.ts";
 import { followTheme } from "./keep/theme.ts";
+import { letGoOfLoose } from "./photos/spoken.ts";
 import { Store } from "./store/store.ts";
 import type { SyncState } from "./store/sync.ts";
 import { learn } from "./words/catalogue.ts";
@@ -27,7 +28,7 @@ function keepUp(engine: Engine, store: Store): void {
   // The frame says when there is no engine; what is kept stays as it is.
   engine.versions.then(() => {
     setInterval(() => !NO_USE.has(store.standing().sync) && look(), BEAT);
-    return store.begin();
+    return store.begin().then(() => letGoOfLoose(store, Date.now()));
   }).catch(() => {});
   addEventListener("online", () => void store.sync());
   const look = () => {

@@ -450,7 +450,7 @@ async function openFolds(page) {
 const PLACE = "GPS 44.5646 -123.2620";
 
 /** A real JPEG with a place in its Exif part, as a phone's camera writes it. */
-async function photoWithAPlace(page) {
+export async function photoWithAPlace(page) {
   const drawn = await page.evaluate(async () => {
     const canvas = document.createElement("canvas");
     canvas.width = 3000;
@@ -478,7 +478,7 @@ async function assertNoPlaceKept(page) {
       const asking = db.transaction("photos").objectStore("photos").getAll();
       asking.onsuccess = () => resolve(asking.result);
     });
-    return Promise.all(all.map(async (blob) => {
+    return Promise.all(all.map(async ({ picture: blob }) => {
       const bitmap = await createImageBitmap(blob);
       return { text: await blob.text(), width: bitmap.width, height: bitmap.height };
     }));

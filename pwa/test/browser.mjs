@@ -14,6 +14,7 @@ import axe from "axe-core";
 import { chromium } from "playwright-core";
 import { brakesScenarios } from "./browser-brakes.mjs";
 import { forcedScenarios } from "./browser-forced.mjs";
+import { photoScenarios } from "./browser-photos.mjs";
 import { readerScenarios } from "./browser-reader.mjs";
 import { rigScenarios } from "./browser-rig.mjs";
 import { serverScenarios } from "./browser-server.mjs";
@@ -29,6 +30,7 @@ const scenarios = {
   offline, listenerGone, badRig, keyboard, access, narrow, refusedStorage, noEngine, update,
   ...walkScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...storageScenarios({ serve, open, screenshots }),
+  ...photoScenarios({ serve, open, assertAccess, assertNarrow, screenshots }),
   ...sharedScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...rulesScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...rigScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),

@@ -13,6 +13,7 @@ const NO_FIELD = {
   "/manual/steps/-/order": "written by Earlier and Later",
   "/brake_unit/set_up/-/passed": "answered by the id of a test, where brakes/choice lists the tests of this unit",
   "/brake_unit/set_up/-/on": "answered by the id of a test, where brakes/choice lists the tests of this unit",
+  "/permission/page_photos/-/on": "written with the photo",
 };
 
 /** The kinds of field that take a leaf of each kind. */

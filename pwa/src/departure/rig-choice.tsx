@@ -2,8 +2,8 @@
 
 import { useState } from "preact/hooks";
 import type { Engine } from "../engine/client.ts";
+import { Removal } from "../keep/removal.tsx";
 import { Icon } from "../marks/icon.tsx";
-import { Removal } from "../rig/removal.tsx";
 import type { Store } from "../store/store.ts";
 import { t } from "../words/text.ts";
 import { AddRig, isPasted } from "./add-rig.tsx";
@@ -50,7 +50,7 @@ export function RigChoice({ engine, store, rigs, chosen, onChoose, onKeep }: Pro
           </div>
         ))}
       </div>
-      <Removal store={store} rig={going} onSettled={() => setGoing(undefined)} />
+      <Removal store={store} one={going} onSettled={() => setGoing(undefined)} />
       {adding ? (
         <AddRig
           engine={engine}

@@ -2,6 +2,7 @@
 
 import { useEffect, useMemo, useState } from "preact/hooks";
 import { describe } from "../keep/describe.ts";
+import { HIDDEN } from "../keep/removal.tsx";
 import { fetchRigs } from "../keep/server.ts";
 import type { Kept } from "../store/copies.ts";
 import type { JsonObject } from "../store/journal.ts";
@@ -18,9 +19,6 @@ export interface Rig {
   trip?: string;
   from: "server" | "phone";
 }
-
-/** The setting that names the rigs taken off this phone. */
-export const HIDDEN = "hidden";
 
 /** The rigs to choose from, without those taken off this phone. undefined until they are read. */
 export function useRigs(store: Store): Rig[] | undefined {

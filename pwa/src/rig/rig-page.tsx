@@ -21,6 +21,7 @@ import { Field } from "./field.tsx";
 import { groupOf } from "./field-words.ts";
 import { NAME, SECTIONS, type Field as FieldSpec, type Section } from "./fields.ts";
 import { inSection, useMissing } from "./missing.ts";
+import { PagePhotos } from "./page-photos.tsx";
 import { WiringMap } from "./wiring-map.tsx";
 
 export function RigPage({ engine, store, doc }: { engine: Engine; store: Store; doc: string }) {
@@ -67,6 +68,7 @@ export function RigPage({ engine, store, doc }: { engine: Engine; store: Store; 
             <BrakeSections section={section.id} engine={engine} store={store} doc={doc} rig={rig ?? {}} onWrite={write} />
             {section.id === "wiring" && <WiringMap engine={engine} rig={rig ?? {}} />}
             {fieldsOf(section.fields)}
+            {section.id === "permission" && <PagePhotos rig={rig ?? {}} onWrite={write} />}
             {section.entries?.map((entries) => <Entries key={entries.at} doc={doc} spec={entries} rig={rig ?? {}} units={units} onWrite={write} />)}
             {section.after && fieldsOf(section.after)}
           </OneSection>

@@ -3,15 +3,15 @@
 import { useState } from "preact/hooks";
 import { useAddress, useHeading } from "../address.ts";
 import { AddRig, isPasted } from "../departure/add-rig.tsx";
-import { HIDDEN, useAllRigs, type Rig } from "../departure/rigs.ts";
+import { useAllRigs, type Rig } from "../departure/rigs.ts";
 import type { Engine } from "../engine/client.ts";
+import { HIDDEN, OffThisPhone, Removal } from "../keep/removal.tsx";
 import { Icon } from "../marks/icon.tsx";
 import { StoreFault } from "../store/fault.ts";
 import type { JsonObject } from "../store/journal.ts";
 import { Store } from "../store/store.ts";
 import { useSetting } from "../store/use-store.ts";
 import { t } from "../words/text.ts";
-import { HiddenRigs, Removal } from "./removal.tsx";
 import { RigPage } from "./rig-page.tsx";
 
 export function RigRoom({ engine, store }: { engine: Engine; store: Store }) {
@@ -55,9 +55,9 @@ function RigList({ engine, store }: { engine: Engine; store: Store }) {
           </li>
         ))}
       </ul>
-      <Removal store={store} rig={going} onSettled={() => setGoing(undefined)} />
+      <Removal store={store} one={going} onSettled={() => setGoing(undefined)} />
       {failed && <p class="problem" role="alert">{failed}</p>}
-      <HiddenRigs store={store} rigs={all} />
+      <OffThisPhone store={store} all={all} />
       <div class="rig-begin">
         <button type="button" class="primary wide" onClick={() => open(Store.newDoc("rig"))}><Icon name="add" /> {t("rigs.new")}</button>
         {adding ? (

@@ -2,7 +2,9 @@
 
 import type { Engine } from "../engine/client.ts";
 import type { Change, Happening, HookedUpReport, WalkroundKind, WalkroundRunReport } from "../engine/types.ts";
-import { idOf, runInput, type Kept, type Walk } from "./walk.ts";
+import type { Store } from "../store/store.ts";
+import { idOf, leaves, pointer, runInput, type Kept, type Walk } from "./walk.ts";
+import { t } from "../words/text.ts";
 
 export interface HookedUpState {
   /** The hook-up's walk-round. */
@@ -28,12 +30,39 @@ async function happenedSince(engine: Engine, walks: Kept[], hookUp: Kept, now: n
     if (`walk/${value.hook_up}` !== hookUp.doc) {
       continue;
     }
-    const outcome = await engine.run<WalkroundRunReport>("walkround/run", runInput(value, value.rig_text, now));
-    for (const [what, happening] of Object.entries((outcome.ok && outcome.value.happened) || {})) {
-      all[`${idOf(doc)}-${what}`] = happening;
-    }
+    Object.assign(all, (await happenedIn(engine, { doc, value }, now)) ?? {});
   }
   return all;
+}
+
+/** What a list worked through after a hook-up means for it, by ids made of its own; undefined where the engine cannot say. */
+async function happenedIn(engine: Engine, { doc, value }: Kept, now: number): Promise<Record<string, Happening> | undefined> {
+  const outcome = await engine.run<WalkroundRunReport>("walkround/run", runInput(value, value.rig_text, now));
+  return outcome.ok ? Object.fromEntries(Object.entries(outcome.value.happened ?? {}).map(([what, happening]) => [`${idOf(doc)}-${what}`, happening])) : undefined;
+}
+
+/** Whether the rig counts as hooked up by this record, and by no other. */
+export async function countsAsHookedUp(engine: Engine, walks: Kept[], walk: Kept): Promise<boolean> {
+  const state = await hookedUpState(engine, walks, walk.value.rig, Date.now()).catch(() => undefined);
+  return state?.walk.doc === walk.doc && state.report.holds;
+}
+
+/**
+ * Keeps with the hook-up what a list that is about to be removed means for it: a
+ * rig that was unhooked must not count as hooked up again because the record went. Rejects where it cannot be known.
+ */
+export async function handOn(engine: Engine, store: Pick<Store, "write">, walks: Kept[], doc: string, now: number): Promise<void> {
+  const going = walks.find((walk) => walk.doc === doc);
+  const hookUp = walks.find((walk) => walk.doc === `walk/${going?.value.hook_up}`);
+  if (!going || !hookUp) {
+    return;
+  }
+  const happened = await happenedIn(engine, going, now);
+  if (!happened) {
+    throw new Error(t("lists.not_removed"));
+  }
+  const writes = Object.entries(happened).flatMap(([id, happening]) => leaves(pointer("happened", id), happening));
+  if (writes.length > 0) await store.write(hookUp.doc, writes);
 }
 
 /** What the newest hook-up of a rig changed, whole or not: what an unhooking must take back. */

@@ -3,11 +3,11 @@
 import type { Ref } from "preact";
 import type { RunRecord, Stand, WalkroundRunReport } from "../engine/types.ts";
 import { VerdictMark } from "../marks/verdict-mark.tsx";
-import { Say } from "../words/say.tsx";
+import { ShownPhoto } from "../photos/shown-photo.tsx";
+import { Say, sentenceOf } from "../words/say.tsx";
 import { countedWords, temperatureWords } from "./evidence-words.ts";
 import { FindingLines } from "./finding-lines.tsx";
 import { phonesOf } from "./phones.ts";
-import { ShownPhoto } from "./photo-or-note.tsx";
 import type { WriteRun } from "./use-walks.ts";
 import { type Walk } from "./walk.ts";
 import { when } from "./when.ts";
@@ -82,6 +82,10 @@ function Evidence({ record, step }: { record: RunRecord; step: (id: string) => S
     const stand = step(id);
     return stand ? <Say text={stand.step.do} /> : id;
   };
+  const labelOf = (id: string) => {
+    const stand = step(id);
+    return t("photo.at_step", { step: stand ? sentenceOf(stand.step.do) : id });
+  };
   if (record.counts.length + record.readings.length + record.notes.length === 0) {
     return null;
   }
@@ -99,7 +103,7 @@ function Evidence({ record, step }: { record: RunRecord; step: (id: string) => S
           </li>
         ))}
         {record.notes.map(({ step: id, device, note, photo }) => (
-          <li key={`${id} ${device}`}>{doing(id)} {note && <strong>{note}</strong>}{photo && <ShownPhoto id={photo} />}</li>
+          <li key={`${id} ${device}`}>{doing(id)} {note && <strong>{note}</strong>}{photo && <ShownPhoto id={photo} label={labelOf(id)} />}</li>
         ))}
       </ul>
     </section>

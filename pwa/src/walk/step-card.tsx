@@ -4,11 +4,12 @@ import { useRef, useState } from "preact/hooks";
 import { BasisLine } from "../departure/findings.tsx";
 import type { Stand } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
+import { ShownPhoto } from "../photos/shown-photo.tsx";
 import { Say, sentenceOf } from "../words/say.tsx";
 import { Count } from "./count.tsx";
 import { countedWords } from "./evidence-words.ts";
 import { whoSays } from "./phones.ts";
-import { PhotoOrNote, ShownPhoto } from "./photo-or-note.tsx";
+import { PhotoOrNote } from "./photo-or-note.tsx";
 import { ReadingInput } from "./reading-input.tsx";
 import type { Working } from "./run-page.tsx";
 import { whyNot, type WriteRun } from "./use-walks.ts";
@@ -61,7 +62,7 @@ export function StepCard(props: Props) {
           <h3 tabIndex={-1}><span class="for-ears">{t("step.done_colon")} </span><Say text={step.do} /></h3>
           {stand.counting && <p class="quiet">{countedWords(stand.counting)}</p>}
           {Object.entries(walk.ticks?.[step.id] ?? {}).map(([of, { note, photo }]) => (
-            <div key={of}>{note && <p class="quiet">{note}</p>}{photo && <ShownPhoto id={photo} />}</div>
+            <div key={of}>{note && <p class="quiet">{note}</p>}{photo && <ShownPhoto key={photo} id={photo} label={t("photo.at_step", { step: sentenceOf(step.do) })} />}</div>
           ))}
           <p class="quiet who">{whoSays(walk, stand, device)}</p>
         </div>
@@ -99,7 +100,7 @@ export function StepCard(props: Props) {
         <>
           {step.hold === "count" && <Count place={`${at}/count`} wanted={step.count} counted={own.count} onCount={(count) => see({ count })} />}
           {step.reading && <ReadingInput place={`${at}/reading`} stand={stand} own={own} onRead={(reading) => see({ reading })} />}
-          {step.hold === "photo" && <PhotoOrNote place={`${at}/note`} own={own} onSee={see} />}
+          {step.hold === "photo" && <PhotoOrNote step={sentenceOf(step.do)} place={`${at}/note`} own={own} onSee={see} />}
           {stand.because && <p class="because" role="status"><Say text={stand.because} /></p>}
           {(stand.done || stand.not_done) && <p class="quiet who">{whoSays(walk, stand, device)}</p>}
           <p class="wrong" role="alert">{lacking}</p>

@@ -6,11 +6,16 @@ import { chosenRig, useAllRigs, useRigs, type Rig } from "../departure/rigs.ts";
 import type { Engine } from "../engine/client.ts";
 import type { WalkroundKind } from "../engine/types.ts";
 import { remembered } from "../keep/local.ts";
+import { HIDDEN, OffThisPhone, Removal, type Named } from "../keep/removal.tsx";
 import { Icon } from "../marks/icon.tsx";
 import { Store } from "../store/store.ts";
+<<<<<<< HEAD
 import { useDevice } from "../store/use-store.ts";
+=======
+import { useSetting } from "../store/use-store.ts";
+>>>>>>> 3779b9b (App: records can be removed, photos of a removed record go a week later, old photos are cleared, the manual's page is photographed)
 import { HookedUpCard } from "./hooked-up-card.tsx";
-import { changesOf, newest } from "./hooked-up.ts";
+import { changesOf, countsAsHookedUp, handOn, newest } from "./hooked-up.ts";
 import { RunPage } from "./run-page.tsx";
 import { useWalks } from "./use-walks.ts";
 import { beginning, idOf, LISTS, type Kept } from "./walk.ts";
@@ -47,6 +52,8 @@ function Choose({ engine, store, rigs, walks, heading }: Choice) {
   const read = rigs !== undefined && walks !== undefined; // a list begun earlier would know no rig
   const [chosen, setChosen] = useState(() => remembered<{ rig?: string }>("trip")?.rig ?? "");
   const [refused, setRefused] = useState("");
+  const [hidden] = useSetting<string[]>(store, HIDDEN, NONE);
+  const [going, setGoing] = useState<Named>();
   const rig = chosenRig(rigs, chosen) ?? (rigs?.length === 1 ? rigs[0] : undefined);
 
   const begin = async (list: WalkroundKind) => {
@@ -66,15 +73,17 @@ function Choose({ engine, store, rigs, walks, heading }: Choice) {
     }
   };
 
-  const open = (walks ?? []).filter(({ value }) => value.finished === undefined).sort(newestFirst);
-  const past = (walks ?? []).filter(({ value }) => value.finished !== undefined).sort(newestFirst);
+  const shown = (walks ?? []).filter(({ doc }) => !hidden.includes(doc)).sort(newestFirst);
+  const open = shown.filter(({ value }) => value.finished === undefined);
+  const past = shown.filter(({ value }) => value.finished !== undefined);
+  const remove = async (walk: Kept) => setGoing({ ...named(walk), ...((await countsAsHookedUp(engine, walks ?? [], walk)) && { means: t("lists.was_hooked_up") }) });
   return (
     <div class="room walk">
       <h1 ref={heading} tabIndex={-1}>{t("room.walk")}</h1>
       {open.length > 0 && (
         <section aria-labelledby="open-heading">
           <h2 id="open-heading">{t("lists.open")}</h2>
-          <WalkLinks walks={open} />
+          <WalkLinks walks={open} onRemove={(walk) => void remove(walk)} />
         </section>
       )}
       <section aria-labelledby="walk-rig-heading">
@@ -107,30 +116,42 @@ function Choose({ engine, store, rigs, walks, heading }: Choice) {
       {past.length > 0 && (
         <section aria-labelledby="past-heading">
           <h2 id="past-heading">{t("lists.records")}</h2>
-          <WalkLinks walks={past} />
+          <WalkLinks walks={past} onRemove={(walk) => void remove(walk)} />
         </section>
       )}
+      <Removal store={store} one={going} before={({ id }) => handOn(engine, store, walks ?? [], id, Date.now())} onSettled={() => setGoing(undefined)} />
+      <OffThisPhone store={store} all={walks?.map(named)} />
     </div>
   );
 }
+
+const NONE: string[] = [];
 
 function newestFirst(a: Kept, b: Kept): number {
   return (b.value.started ?? 0) - (a.value.started ?? 0);
 }
 
-function WalkLinks({ walks }: { walks: Kept[] }) {
+/** What a walk-round is called where it may be removed. */
+function named({ doc, value }: Kept): Named {
+  return { id: doc, name: t("lists.one", { list: t(`list.${value.list}`), rig: value.rig_name, when: when(value.finished ?? value.started) }) };
+}
+
+function WalkLinks({ walks, onRemove }: { walks: Kept[]; onRemove: (walk: Kept) => void }) {
   return (
     <ul class="links">
-      {walks.map(({ doc, value }) => (
-        <li key={doc}>
-          <a href={`#walk/${idOf(doc)}`}>
+      {walks.map((walk) => (
+        <li key={walk.doc} class="with-button">
+          <a href={`#walk/${idOf(walk.doc)}`}>
             <span>
-              <strong>{t(`list.${value.list}`)}</strong>, {value.rig_name}
+              <strong>{t(`list.${walk.value.list}`)}</strong>, {walk.value.rig_name}
               <br />
-              <span class="quiet">{when(value.finished ?? value.started)}{value.finished === undefined ? t("lists.begun") : ""}</span>
+              <span class="quiet">{when(walk.value.finished ?? walk.value.started)}{walk.value.finished === undefined ? t("lists.begun") : ""}</span>
             </span>
             <Icon name="chevron" size={18} />
           </a>
+          <button type="button" class="only-icon quiet" aria-label={t("remove_one", { name: named(walk).name })} onClick={() => onRemove(walk)}>
+            <Icon name="remove" />
+          </button>
         </li>
       ))}
     </ul>
