@@ -9,11 +9,7 @@ import { remembered } from "../keep/local.ts";
 import { HIDDEN, OffThisPhone, Removal, type Named } from "../keep/removal.tsx";
 import { Icon } from "../marks/icon.tsx";
 import { Store } from "../store/store.ts";
-<<<<<<< HEAD
-import { useDevice } from "../store/use-store.ts";
-=======
-import { useSetting } from "../store/use-store.ts";
->>>>>>> 3779b9b (App: records can be removed, photos of a removed record go a week later, old photos are cleared, the manual's page is photographed)
+import { useDevice, useSetting } from "../store/use-store.ts";
 import { HookedUpCard } from "./hooked-up-card.tsx";
 import { changesOf, countsAsHookedUp, handOn, newest } from "./hooked-up.ts";
 import { RunPage } from "./run-page.tsx";
