@@ -116,6 +116,7 @@ func tap(r rig.Rig) *finding.Finding {
 		f.Basis = []finding.Basis{{Kind: finding.Rating, Reference: "/towing/tap_allowed"}}
 	default:
 		f.Verdict, f.Decides, f.Says = finding.NoGo, true, finding.Say("brakes.ruled_out.tap_refused", nil)
+		f.Remedy = finding.Advise("brakes.ruled_out.remedy", nil)
 		f.Basis = []finding.Basis{{Kind: finding.Rating, Reference: "/towing/tap_allowed"}}
 	}
 	return f

@@ -299,6 +299,12 @@ func TestChooseProperties(t *testing.T) {
 		if len(report.Options) != 9 {
 			t.Fatalf("%d options", len(report.Options))
 		}
+		r.BrakeUnit.Fitted, r.BrakeUnit.PoweredFrom = ptr(true), rig.PowerSource(oneOf(t, "power", rig.PowerSource("").Values()))
+		for _, f := range append(report.Findings, Check(rig.Input{Rig: r}).Findings...) {
+			if f.Verdict == finding.NoGo && f.Remedy == nil {
+				t.Fatalf("%s forbids and does not say what to do", f.ID)
+			}
+		}
 		last := -1
 		for _, o := range report.Options {
 			if o.Fit.rank() < last || len(o.Reasons) == 0 || o.Reasons[0].Fit != o.Fit {

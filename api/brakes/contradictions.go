@@ -67,8 +67,9 @@ func fitted(r rig.Rig, options []Option) *finding.Finding {
 	case NotKnown:
 		f.Verdict, f.Basis, f.Says, f.Fields = finding.FindOut, nil, finding.Say("brakes.choice_fitted_open", name), o.Reasons[0].Fields
 	case RuledOut:
+		name["why"] = finding.Word(o.Reasons[0].Says.ID)
 		f.Verdict, f.Decides, f.Says = finding.NoGo, true, finding.Say("brakes.choice_fitted_out", name)
-		f.Remedy = &o.Reasons[0].Says
+		f.Remedy = finding.Advise("brakes.ruled_out.remedy", nil)
 	}
 	return f
 }
@@ -189,6 +190,7 @@ func controller(r rig.Rig) *finding.Finding {
 		return &finding.Finding{
 			ID: "brakes.controller", Area: finding.Brakes, Verdict: finding.FindOut, Decides: true,
 			Says:   finding.Say("brakes.controller_other", finding.Params{"controller": finding.Word("brakes.controller." + string(c)), "type": finding.Word("brakes.actuation." + string(a.ID))}),
+			Remedy: finding.Advise("brakes.controller_other.remedy", nil),
 			Fields: []string{"/brake_unit/controller", "/brake_unit/actuation"},
 		}
 	}
@@ -203,7 +205,8 @@ func tapped(r rig.Rig, places []MonitorPlace) *finding.Finding {
 		}
 		return &finding.Finding{
 			ID: "brakes.monitor-tap", Area: finding.Brakes, Verdict: finding.Mind, Decides: true, Basis: []finding.Basis{practice},
-			Says: p.Says, Remedy: finding.Advise("brakes.monitor_tap.remedy", nil), Fields: []string{"/brake_unit/monitor_tap"},
+			Says:   finding.Say("brakes.monitor_blind", finding.Params{"place": finding.Word("brakes.monitor_place." + string(p.Tap)), "why": finding.Word(p.Says.ID)}),
+			Remedy: finding.Advise("brakes.monitor_tap.remedy", nil), Fields: []string{"/brake_unit/monitor_tap"},
 		}
 	}
 	return nil

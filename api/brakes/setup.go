@@ -99,6 +99,7 @@ func setUp(r rig.Rig) *finding.Finding {
 		f.Remedy = finding.Advise("brakes.set_up_failed.remedy", nil)
 	case open > 0:
 		f.Verdict, f.Says = finding.FindOut, finding.Say("brakes.set_up_open", finding.Params{"count": whole(open)})
+		f.Remedy = finding.Advise("brakes.set_up_open.remedy", nil)
 	default:
 		f.Verdict, f.Says, f.Fields = finding.OK, finding.Say("brakes.set_up_passed", nil), nil
 		f.Basis = []finding.Basis{{Kind: finding.Measured, Reference: "/brake_unit/set_up"}}

@@ -161,6 +161,7 @@ func tightened(limits []StopLimit) []finding.Finding {
 				"name": finding.Plain(b.Name), "without": finding.LengthOf(u.Distance), "with": finding.LengthOf(b.Distance), "from": finding.SpeedOf(b.From),
 			}))
 			f.Basis, f.Fields = []finding.Basis{{Kind: finding.Computed, Reference: "the limits given"}}, []string{"/brake_unit/fitted"}
+			f.Remedy = finding.Advise("brakes.tightened.remedy", nil)
 			fs = append(fs, *f)
 			break
 		}

@@ -161,6 +161,9 @@ func checkFinding(t *testing.T, f finding.Finding) {
 			t.Errorf("%s: figure %s has no name in the catalogue", f.ID, fig.Label)
 		}
 	}
+	if f.Verdict == finding.NoGo && f.Remedy == nil {
+		t.Errorf("%s forbids and does not say what to do", f.ID)
+	}
 	if (f.Verdict == finding.NoGo || f.Verdict == finding.FindOut) && f.Decides && f.Remedy == nil && len(f.Fields) == 0 {
 		t.Errorf("%s decides and says neither what to do nor which field", f.ID)
 	}

@@ -37,7 +37,7 @@ export function BrakeChoice({ engine, rig, onWrite, onSetUp }: Props) {
               <UseForm use={use} onChange={(part) => setUse({ ...use, ...part })} />
               <ul class="options">{report.options.map((option) => <li key={option.actuation}><Option option={option} report={report} /></li>)}</ul>
               <h3>{t("choice.monitor")}</h3>
-              <ul>{report.monitor.map(({ tap, fit, says }) => <li key={tap}><strong>{t(`fit.${fit}`)}:</strong> <Say text={says} /></li>)}</ul>
+              <ul>{report.monitor.map(({ tap, fit, says }) => <li key={tap}><strong>{wordFor(`brakes.monitor_place.${tap}`)}</strong>: {t(`fit.${fit}`)}. <Say text={says} /></li>)}</ul>
               <p><Say text={report.breakaway} /></p>
             </details>
             {valueAt(rig, "/brake_unit/fitted") === true && <SetUpTests tests={report.tests} rig={rig} onWrite={onWrite} onBegin={onSetUp} />}
