@@ -34,7 +34,7 @@ export function brakesScenarios({ serve, open, assertAccess, assertNarrow, scree
     const stopping = page.locator("#section-stopping");
     await stopping.getByText("Find out first", { exact: false }).first().waitFor();
     await measure(page, "9", /shorter than any road allows/); // shorter than any tire gives: refused, and still there
-    await stopping.getByLabel(/Distance from the mark/).fill("26");
+    await stopping.getByLabel(/^From where the stop lamps came on/).fill("26");
     await stopping.getByRole("button", { name: "Keep this stop" }).click();
     await stopping.getByRole("status").filter({ hasText: "Kept." }).waitFor();
     await drawn(stopping);
@@ -267,8 +267,11 @@ async function measure(page, distance, said) {
   await stopping.getByRole("radio", { name: "Motorhome alone" }).check();
   await stopping.getByRole("button", { name: "Next" }).click();
   await stopping.getByRole("heading", { name: "What was measured" }).waitFor();
+  await stopping.getByRole("button", { name: "Back" }).click(); // the way once more
+  await stopping.getByText("Unhook the car first").waitFor();
+  await stopping.getByRole("button", { name: "Next" }).click();
   await stopping.getByLabel(/Steady speed before/).fill("20");
-  await stopping.getByLabel(/Distance from the mark/).fill(distance);
+  await stopping.getByLabel(/^From where the stop lamps came on/).fill(distance);
   await stopping.getByRole("button", { name: "Keep this stop" }).click();
   await stopping.locator('[role="alert"], [role="status"]').filter({ hasText: said }).first().waitFor();
 }

@@ -15,7 +15,8 @@ interface Props {
   onWrite: (writes: Write[]) => Promise<string | undefined>;
 }
 
-type Step = "closed" | "safe" | "way" | "figures";
+const STEPS = ["safe", "way", "figures"] as const;
+type Step = "closed" | (typeof STEPS)[number];
 
 export function MeasuredStop({ rig, onWrite }: Props) {
   const [step, setStep] = useState<Step>("closed");
@@ -34,6 +35,7 @@ export function MeasuredStop({ rig, onWrite }: Props) {
     setSafe(false);
     setStep("closed");
   };
+  const pair = valueAt(rig, "/brake_unit/fitted") === true ? "stop.pair_with_unit" : "stop.pair";
   if (step === "closed") {
     return (
       <div class="measured-stop">
@@ -44,6 +46,7 @@ export function MeasuredStop({ rig, onWrite }: Props) {
   }
   return (
     <section class="measured-stop open">
+      <p class="kicker">{t("stop.step", { n: STEPS.indexOf(step) + 1 })}</p>
       <h3 ref={heading} tabIndex={-1}>{t(`stop.${step}`)}</h3>
       {step === "safe" && (
         <>
@@ -56,14 +59,14 @@ export function MeasuredStop({ rig, onWrite }: Props) {
         <>
           <Switch
             label={t("stop.way")} value={stop.of} onChange={(of) => setStop({ ...stop, of })}
-            options={[["alone", t("stop.alone")], ["pair", t(valueAt(rig, "/brake_unit/fitted") === true ? "stop.pair_with_unit" : "stop.pair")]]}
+            options={[["alone", t("stop.alone")], ["pair", t(pair)]]}
           />
-          <p class="hint">{t("stop.never_off")}</p>
+          <p><strong>{t(stop.of === "alone" ? "stop.alone.first" : `${pair}.first`)}</strong></p>
           <Sentences named="stop.way" />
-          <Buttons next={t("stop.next")} onNext={() => setStep("figures")} onCancel={() => close("")} />
+          <Buttons next={t("stop.next")} onNext={() => setStep("figures")} onBack={() => setStep("safe")} onCancel={() => close("")} />
         </>
       )}
-      {step === "figures" && <Figures rig={rig} stop={stop} onType={(part) => setStop({ ...stop, ...part })} onWrite={onWrite} onClose={close} />}
+      {step === "figures" && <Figures rig={rig} stop={stop} onType={(part) => setStop({ ...stop, ...part })} onWrite={onWrite} onBack={() => setStep("way")} onClose={close} />}
     </section>
   );
 }
@@ -71,11 +74,12 @@ export function MeasuredStop({ rig, onWrite }: Props) {
 interface FiguresProps extends Props {
   stop: Measured;
   onType: (part: Partial<Measured>) => void;
+  onBack: () => void;
   /** Closes, with what is to be said. */
   onClose: (said: string) => void;
 }
 
-function Figures({ rig, stop, onType, onWrite, onClose }: FiguresProps) {
+function Figures({ rig, stop, onType, onWrite, onBack, onClose }: FiguresProps) {
   const id = useId();
   const [wrong, setWrong] = useState<Partial<Record<"speed" | "distance" | "on" | "all", string>>>({});
   const keep = async () => {
@@ -113,6 +117,7 @@ function Figures({ rig, stop, onType, onWrite, onClose }: FiguresProps) {
       <p class="wrong" role="alert">{wrong.all && t("field.not_kept", { why: wrong.all })}</p>
       <div class="buttons">
         <button type="submit" class="primary">{t("stop.keep")}</button>
+        <button type="button" onClick={onBack}>{t("stop.back")}</button>
         <button type="button" onClick={() => onClose("")}>{t("add.cancel")}</button>
       </div>
     </form>
@@ -126,10 +131,11 @@ function Sentences({ named }: { named: string }) {
   return <ol class="stop-steps">{all.map((text) => <li key={text}>{text}</li>)}</ol>;
 }
 
-function Buttons({ next, onNext, onCancel }: { next: string | undefined; onNext: () => void; onCancel: () => void }) {
+function Buttons({ next, onNext, onBack, onCancel }: { next: string | undefined; onNext: () => void; onBack?: () => void; onCancel: () => void }) {
   return (
     <div class="buttons">
       <button type="button" class="primary" disabled={next === undefined} onClick={onNext}>{next ?? t("stop.next")} <Icon name="down" /></button>
+      {onBack && <button type="button" onClick={onBack}>{t("stop.back")}</button>}
       <button type="button" onClick={onCancel}>{t("add.cancel")}</button>
     </div>
   );
