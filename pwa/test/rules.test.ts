@@ -3,6 +3,7 @@ import { test } from "node:test";
 import type { RuleChange, RuleRow, RuleRowAt } from "../src/engine/types.ts";
 import { apartIn, seenIn } from "../src/rules/apart.ts";
 import { changesIn, keeping, usable } from "../src/rules/changes.ts";
+import { EXAMPLES, WEIGHTS } from "../src/rules/condition-examples.ts";
 import { readSheet, sheetOf } from "../src/rules/sheet.ts";
 import type { Change } from "../src/store/journal.ts";
 import { startEngine } from "./engine-process.ts";
@@ -57,4 +58,20 @@ test("changes that did not know of each other are told apart, and a decision end
   assert.deepEqual(seenIn(apartIn(both)), [{ by: "Ben", at: 3 }, { by: "Cy", at: 2 }]);
   assert.deepEqual(others([...history(made("Di", 4, "a", [["Ben", 3], ["Cy", 2]])), ...both.map((one): Change => ({ ...one, standing: "superseded" }))]), [], "decided");
   assert.deepEqual(apartIn(both.map((one): Change => ({ ...one, standing: "hidden" }))), { counts: undefined, others: [] }, "removed");
+});
+
+test("every example of a condition is read as it is explained, and every weight is one", async () => {
+  const engine = startEngine();
+  try {
+    const { jurisdiction, covers, requirement, source_kind, known } = ROW;
+    const lines = [...EXAMPLES.map(([line]) => line), ...WEIGHTS.map((weight) => `${weight} over 1 lb`)];
+    const sheets = lines.map((when, n) => sheetOf({ id: `US-VA.breakaway.x${n}`, jurisdiction, subject: "breakaway", covers, requirement, source_kind, known, when }));
+    const text = sheets.map((sheet, n) => (n === 0 ? sheet : sheet.slice(sheet.indexOf("\n") + 1))).join("");
+    const outcome = await engine.run<{ changes: RuleChange[]; problems: unknown[] }>("rules/import", JSON.stringify({ format: "csv", text, by: "Desk", at: 1, reason: "why" }));
+    assert.ok(outcome.ok);
+    assert.deepEqual(outcome.value.problems, []);
+    EXAMPLES.forEach(([line, test], n) => assert.deepEqual(outcome.value.changes[n]?.yours?.when, test, line));
+  } finally {
+    engine.end();
+  }
 });

@@ -21,6 +21,7 @@ export type LawRow = Schemas["LawRow"];
 export type Unread = Schemas["Unread"];
 export type RuleRow = Schemas["RuleRow"];
 export type RuleRowAt = Schemas["RuleRowAt"];
+export type LawWeight = Schemas["LawWeight"];
 export type RuleChange = Schemas["RuleChange"];
 export type SeenRuleChange = Schemas["SeenRuleChange"];
 export type RuleCondition = Schemas["RuleCondition"];

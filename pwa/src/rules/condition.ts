@@ -6,6 +6,11 @@ import { wordFor } from "../words/say.tsx";
 import { t, textOf } from "../words/text.ts";
 import { amountOf } from "../words/units.ts";
 
+/** The weight's name in words. */
+export function weightName(weight: string | undefined): string {
+  return weight === undefined ? "" : (textOf(`rules.weight.${weight}`) ?? weight);
+}
+
 export function conditionWords(condition: RuleCondition): string {
   const { all, any, weight, of, ...test } = condition;
   const parts = all ?? any;
@@ -24,8 +29,4 @@ function figure(value: unknown): string {
   }
   const text = String(value);
   return /^\d{4}-\d\d-\d\d$/.test(text) ? showDay(text) : typeof value === "string" ? (textOf(`rules.link.${text}`) ?? wordFor(`law.subject.${text}`)) : text;
-}
-
-function weightName(weight: string | undefined): string {
-  return weight === undefined ? "" : (textOf(`rules.weight.${weight}`) ?? weight);
 }

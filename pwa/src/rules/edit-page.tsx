@@ -5,14 +5,18 @@ import { dayOf } from "../departure/trip.ts";
 import { Problem } from "../departure/problem.tsx";
 import type { Engine } from "../engine/client.ts";
 import type { ProblemDetails, RuleChange, RulesImported, SeenRuleChange } from "../engine/types.ts";
+import { Icon } from "../marks/icon.tsx";
 import type { Store } from "../store/store.ts";
 import { t, textOf } from "../words/text.ts";
 import { apartIn, seenIn, useHistory } from "./apart.ts";
 import { Author, useAuthor } from "./author.tsx";
 import { nameOf, Ready, type ViewProps } from "./browse.tsx";
 import { keeping, placeOf, type Changes } from "./changes.ts";
+import { EXAMPLES, WEIGHTS } from "./condition-examples.ts";
+import { conditionWords, weightName } from "./condition.ts";
 import { Impact } from "./impact.tsx";
 import { SUBJECTS, subjectName } from "./names.ts";
+import { RowWords } from "./row-card.tsx";
 import { readSheet, sheetOf } from "./sheet.ts";
 import type { Law } from "./use-law.ts";
 
@@ -33,7 +37,7 @@ const FIELDS: [name: string, choices?: string[]][] = [
   ["crossed", ["", "true"]], ["says", ["", "silent", "not_found"]], ["exempts_from", ["", ...SUBJECTS]], ["doubt"], ["from"], ["until"],
   ["citation"], ["url"], ["text_year"], ["source_kind", ["statute_text", "official_summary", "digest", "secondary", "memory"]], ["known", ["high", "medium", "low"]], ["verified_on"], ["note"],
 ];
-const LONG = ["requirement", "doubt", "note"];
+const LONG = ["requirement", "when", "doubt", "note"];
 const DAYS = ["from", "until", "verified_on"];
 
 export function EditPage(props: Props) {
@@ -107,6 +111,12 @@ function Form({ engine, store, changes, adding, known, given, seen }: Props & { 
       {problem && <Problem problem={problem} />}
       <p class="wrong" role="alert">{shownWrong ? t("rules.fields_wrong") : Object.values(wrong).join(" ")}</p>
       {!tried && <button type="button" class="primary wide" onClick={() => void check()}>{t("rules.see")}</button>}
+      {tried?.[0]?.yours && (
+        <section aria-labelledby="becomes-heading">
+          <h2 id="becomes-heading">{t("rules.becomes")}</h2>
+          <article class="law-row"><RowWords row={tried[0].yours} /></article>
+        </section>
+      )}
       {tried && <Impact engine={engine} store={store} changes={changes?.all ?? []} tried={tried} onKeep={keep} />}
     </>
   );
@@ -124,7 +134,8 @@ interface CellProps {
 function Cell({ name, value, wrong, choices, words = (choice) => choiceWords(name, choice), onChange }: CellProps) {
   const id = useId();
   const shared = { id, "aria-invalid": wrong !== undefined, "aria-describedby": `${id}-hint ${id}-wrong` };
-  const type = (event: { currentTarget: { value: string } }) => onChange(event.currentTarget.value);
+  // A condition is one line, however it is broken on a narrow screen.
+  const type = (event: { currentTarget: { value: string } }) => onChange(name === "when" ? event.currentTarget.value.replace(/\s*\n\s*/g, " ") : event.currentTarget.value);
   return (
     <div class="rig-field">
       <label class="rig-label" for={id}>{textOf(`rules.field.${name}`) ?? name}</label>
@@ -139,7 +150,23 @@ function Cell({ name, value, wrong, choices, words = (choice) => choiceWords(nam
       )}
       <p class="hint" id={`${id}-hint`}>{textOf(`rules.hint.${name}`)}</p>
       <p class="wrong" id={`${id}-wrong`}>{wrong}</p>
+      {name === "when" && <ConditionHelp />}
     </div>
+  );
+}
+
+/** How a condition is written, test by test. */
+function ConditionHelp() {
+  return (
+    <details class="condition-help">
+      <summary><Icon name="chevron" size={16} /> <span>{t("rules.when_help")}</span></summary>
+      <p>{t("rules.when_joined")}</p>
+      <dl>{EXAMPLES.map(([line, test]) => <div key={line}><dt><code>{line}</code></dt><dd>{conditionWords(test)}</dd></div>)}
+        <div><dt><code>{t("rules.when_stated")}</code></dt><dd>{t("rules.when_stated_words")}</dd></div>
+      </dl>
+      <p>{t("rules.when_weights")}</p>
+      <dl>{WEIGHTS.map((weight) => <div key={weight}><dt><code>{weight}</code></dt><dd>{weightName(weight)}</dd></div>)}</dl>
+    </details>
   );
 }
 

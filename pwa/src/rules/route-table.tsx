@@ -1,5 +1,6 @@
-/** The route as one table: each place once, subject by subject. On a phone it stands as blocks; on paper as a table. */
+/** The route as one table: each place once, subject by subject. On a phone it stands as blocks and only when asked for, being long; on paper as a table. */
 
+import { useState } from "preact/hooks";
 import { shortCode } from "../departure/places.ts";
 import type { Law, LawItem, Leg } from "../engine/types.ts";
 import { wordFor } from "../words/say.tsx";
@@ -8,10 +9,12 @@ import { subjectName } from "./names.ts";
 import { knownWords } from "./row-card.tsx";
 
 export function RouteTable({ law, judged }: { law: Law; judged: boolean }) {
+  const [open, setOpen] = useState(false);
   return (
     <section aria-labelledby="asked-heading">
       <h2 id="asked-heading">{t("rules.asked")}</h2>
-      <table class="route-table">
+      <button type="button" class="wide table-fold no-print" aria-expanded={open} onClick={() => setOpen(!open)}>{t(open ? "rules.table_fold" : "rules.table_show")}</button>
+      <table class={open ? "route-table" : "route-table folded"}>
         <caption class="for-ears">{t("rules.asked")}</caption>
         <thead>
           <tr>
