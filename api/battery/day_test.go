@@ -183,6 +183,44 @@ func TestAsleep(t *testing.T) {
 	near(t, "left", last(Day(in)).LowPct, 100-100*(1.5+4.5*0.03)/60, 0.01)
 }
 
+// Without an isolator the battery feeds the motorhome at a halt, and less
+// resistance is then the worse: the band keeps its order. A day without driving
+// says nothing of the line while driving.
+func TestBackIntoTheMotorhome(t *testing.T) {
+	in := lined(12, 14)
+	in.Rig.Harness.ChargeLine.Isolator, in.Rig.Harness.ChargeLine.HaltV = rig.WithoutIsolator, ptr(12.2)
+	in.Day = []Segment{{State: Halted, Hours: 8}}
+	r := Day(in)
+	for _, p := range r.Curve {
+		if p.LowPct > p.HighPct || p.LowV > p.HighV {
+			t.Fatalf("%+v", p)
+		}
+	}
+	if slices.ContainsFunc(r.Findings, func(f finding.Finding) bool { return f.ID == "battery.day-line" }) {
+		t.Errorf("%v", r.Findings)
+	}
+}
+
+// Figures that cannot both be so are named, and so is the half that is missing.
+func TestDayContradictions(t *testing.T) {
+	for id, change := range map[string]func(*rig.Rig){
+		"day-ratings": func(r *rig.Rig) { r.Towed.CarBattery.ReserveMin = ptr(20.0) }, // 8.3 Ah at 25 A of 60
+		"day-asleep":  func(r *rig.Rig) { r.Towed.Draw.AwakeMin = ptr(30.0) },
+		"day-idle": func(r *rig.Rig) {
+			r.BrakeUnit = rig.BrakeUnit{Fitted: ptr(true), PoweredFrom: rig.FromCarBattery, WorkA: ptr(1.0), IdleA: ptr(5.0)}
+		},
+	} {
+		in := plain()
+		if has(Day(in).Findings, id, finding.FindOut) {
+			t.Errorf("%s before", id)
+		}
+		change(in.Rig)
+		if r := Day(in); !has(r.Findings, id, finding.FindOut) {
+			t.Errorf("no %s: %v", id, r.Findings)
+		}
+	}
+}
+
 // TestLastPoint: the day ends under the load that it was driven with, the unit's
 // mean work included.
 func TestLastPoint(t *testing.T) {

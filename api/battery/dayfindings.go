@@ -1,6 +1,8 @@
 package battery
 
 import (
+	"slices"
+
 	"pintail/api/finding"
 	"pintail/api/rig"
 	"pintail/api/supply"
@@ -23,7 +25,7 @@ func (in *plan) findings(low, high *course) []finding.Finding {
 		}
 	}
 	if len(fs) == 0 {
-		f := dayFinding("day", finding.OK, finding.Say("battery.day_lasts", finding.Params{"low": pct(low), "high": pct(high)}))
+		f := dayFinding("day", finding.OK, finding.Say("battery.day_lasts", finding.Params{"low": pct(min(low.share, high.share)), "high": pct(max(low.share, high.share))}))
 		f.Basis = []finding.Basis{reckoned}
 		fs = append(fs, f)
 	}
@@ -38,15 +40,41 @@ func (in *plan) findings(low, high *course) []finding.Finding {
 		}
 		fs = append(fs, f)
 	}
+	return append(fs, in.contradictions()...)
+}
+
+// contradictions are figures that cannot both be so, or of which the other half
+// is missing.
+func (in *plan) contradictions() []finding.Finding {
+	fs := []finding.Finding{}
+	say := func(id, says string, fields ...string) {
+		f := dayFinding(id, finding.FindOut, finding.Say(says, nil))
+		f.Fields = fields
+		fs = append(fs, f)
+	}
+	towed, b := in.Rig.Towed, in.Rig.BrakeUnit
+	if supply.RatingsDiffer(towed.CarBattery) {
+		say("day-ratings", "battery.ratings_differ", "/towed/car_battery/rated_ah", "/towed/car_battery/reserve_min")
+	}
+	if in.unit && *b.IdleA > *b.WorkA {
+		say("day-idle", "battery.idle_above_work", "/brake_unit/work_a", "/brake_unit/idle_a")
+	}
+	switch d := towed.Draw; {
+	case in.off:
+	case d.AwakeMin != nil && d.AsleepA == nil:
+		say("day-asleep", "battery.never_asleep", "/towed/draw/asleep_a")
+	case d.AwakeMin == nil && d.AsleepA != nil:
+		say("day-asleep", "battery.never_asleep", "/towed/draw/awake_min")
+	}
 	return fs
 }
 
-func pct(c *course) finding.Param { return finding.Num(float64(int(100*c.share+0.5)), "pct") }
+func pct(share float64) finding.Param { return finding.Num(float64(int(100*share+0.5)), "pct") }
 
 // event judges one event: sure where it comes even at the better end of every
 // band, open where only at the worse.
 func (in *plan) event(i int, e DayEvent, low, high float64) *finding.Finding {
-	if low < 0 && high < 0 {
+	if low, high = inOrder(low, high); low < 0 && high < 0 {
 		return nil
 	}
 	id := map[DayEvent]string{UnitStops: "day-unit", SteeringMayLock: "day-steering", WillNotStart: "day-start"}[e]
@@ -70,12 +98,16 @@ func (in *plan) event(i int, e DayEvent, low, high float64) *finding.Finding {
 
 func hours(h float64) finding.Param { return finding.Num(float64(int(10*h+0.5))/10, "h") }
 
-// together joins the two runs, which have their points at the same hours.
+// together joins the two runs, which have their points at the same hours. Where
+// current flows back into the motorhome, less resistance is not the better end:
+// low and high are what they say.
 func together(low, high *course) []DayPoint {
 	points := low.points
 	for i, q := range high.points {
 		p := &points[i]
-		p.HighPct, p.HighV, p.HighLineA = q.LowPct, q.LowV, q.LowLineA
+		p.LowPct, p.HighPct = min(p.LowPct, q.LowPct), max(p.LowPct, q.LowPct)
+		p.LowV, p.HighV = min(p.LowV, q.LowV), max(p.LowV, q.LowV)
+		p.HighLineA = q.LowLineA
 	}
 	return points
 }
@@ -96,14 +128,24 @@ func (in *plan) segments(low, high *course) []SegmentResult {
 	return all
 }
 
+// inOrder puts the earlier hour first; an event that never comes, below 0, comes
+// last.
+func inOrder(low, high float64) (float64, float64) {
+	if high >= 0 && (low < 0 || high < low) {
+		return high, low
+	}
+	return low, high
+}
+
 func untils(low, high *course) []Until {
 	all := make([]Until, 0, len(low.when))
 	for i, e := range (DayEvent("")).Values() {
 		u := Until{Event: DayEvent(e)}
-		if h := unit.Round9(low.when[i]); h >= 0 {
+		early, late := inOrder(low.when[i], high.when[i])
+		if h := unit.Round9(early); h >= 0 {
 			u.LowH = &h
 		}
-		if h := unit.Round9(high.when[i]); h >= 0 {
+		if h := unit.Round9(late); h >= 0 {
 			u.HighH = &h
 		}
 		all = append(all, u)
@@ -201,7 +243,10 @@ func (in *plan) line(low, high *course, would *LineAdvice) []finding.Finding {
 	if !in.fed {
 		return nil
 	}
-	fs := []finding.Finding{in.keepsUp(low, high, would)}
+	fs := []finding.Finding{}
+	if slices.ContainsFunc(in.Day, func(s Segment) bool { return s.State == Driving }) {
+		fs = append(fs, in.keepsUp(low, high, would))
+	}
 	line := in.Rig.Harness.ChargeLine
 	carried := max(low.mostIn, high.mostIn)
 	for _, end := range []struct {

@@ -182,9 +182,12 @@ func (in GradeInput) whole(sin, v, force, carPart float64) *WholeGrade {
 	}
 }
 
-// engineBrakeKW is what the engine brake holds, and whether that is known.
+// engineBrakeKW is what the engine brake holds, and whether that is known. Power
+// recorded for an engine brake that is not there is a contradiction.
 func engineBrakeKW(t rig.Towing) (float64, bool) {
 	switch {
+	case contradicts(t):
+		return 0, false
 	case t.EngineBrakeKW != nil:
 		return *t.EngineBrakeKW, true
 	case rig.Is(t.EngineBrake, false):
@@ -193,15 +196,21 @@ func engineBrakeKW(t rig.Towing) (float64, bool) {
 	return 0, false
 }
 
+func contradicts(t rig.Towing) bool {
+	return rig.Is(t.EngineBrake, false) && t.EngineBrakeKW != nil && *t.EngineBrakeKW > 0
+}
+
 // holding says whether the engine brake holds the speed.
 func (in GradeInput) holding(d Descent) finding.Finding {
 	params := finding.Params{"grade": finding.Num(*in.GradePct, "pct"), "speed": finding.SpeedOf(*in.Speed), "power": finding.Num(rounded(d.PowerKW, 10), "kW")}
 	f := stopFinding("grade", finding.FindOut, finding.Text{})
 	f.Basis = []finding.Basis{{Kind: finding.Computed, Reference: "weight times the fall of the road times speed; rolling and air resistance not counted"}}
 	switch {
+	case contradicts(in.Rig.Towing):
+		f.Says, f.Fields, f.Basis = finding.Say("brakes.grade_engine_contradicted", params), []string{"/towing/engine_brake", "/towing/engine_brake_kw"}, nil
 	case d.ShortfallKW == nil:
 		f.Says, f.Fields, f.Basis = finding.Say("brakes.grade_engine_unknown", params), []string{"/towing/engine_brake", "/towing/engine_brake_kw"}, nil
-	case *d.ShortfallKW == 0:
+	case rounded(*d.ShortfallKW, 10) == 0:
 		f.Verdict, f.Says = finding.OK, finding.Say("brakes.grade_held", params)
 	default:
 		f.Verdict = finding.Mind

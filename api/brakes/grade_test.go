@@ -57,9 +57,15 @@ func TestGradeVerdicts(t *testing.T) {
 		"ErrNoGrade":        {func(in *GradeInput) { in.GradePct = nil }, finding.FindOut, finding.FindOut},
 		"EngineUnknown":     {func(*GradeInput) {}, finding.OK, finding.FindOut},
 		"EngineNotMeasured": {func(in *GradeInput) { in.Rig.Towing.EngineBrake = ptr(true) }, finding.OK, finding.FindOut},
-		"NoEngineBrake":     {func(in *GradeInput) { in.Rig.Towing.EngineBrake = ptr(false) }, finding.OK, finding.Mind},
-		"Held":              {func(in *GradeInput) { in.Rig.Towing.EngineBrakeKW = ptr(160.0) }, finding.OK, finding.OK},
-		"Level":             {func(in *GradeInput) { in.GradePct, in.Rig.Towing.EngineBrakeKW = ptr(0.0), ptr(0.0) }, finding.OK, finding.OK},
+		"EngineContradicted": {func(in *GradeInput) {
+			in.Rig.Towing.EngineBrake, in.Rig.Towing.EngineBrakeKW = ptr(false), ptr(150.0)
+		}, finding.OK, finding.FindOut},
+		"OKAllButNothing": {func(in *GradeInput) {
+			in.Rig.Towing.EngineBrakeKW, in.Rig.BrakeUnit.Fitted = ptr(157.2), ptr(false) // of 157.209
+		}, finding.OK, finding.OK},
+		"NoEngineBrake": {func(in *GradeInput) { in.Rig.Towing.EngineBrake = ptr(false) }, finding.OK, finding.Mind},
+		"Held":          {func(in *GradeInput) { in.Rig.Towing.EngineBrakeKW = ptr(160.0) }, finding.OK, finding.OK},
+		"Level":         {func(in *GradeInput) { in.GradePct, in.Rig.Towing.EngineBrakeKW = ptr(0.0), ptr(0.0) }, finding.OK, finding.OK},
 	} {
 		t.Run(name, func(t *testing.T) {
 			in := descending()

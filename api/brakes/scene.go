@@ -14,8 +14,10 @@ type scene struct {
 	// known are the cases in the order of CaseKind; a deceleration of 0 is a case
 	// that is not known.
 	known [4]deceleration
-	// reached is the car's share found from two measured stops.
+	// reached is the car's share found from two measured stops; differ is whether
+	// no such car is possible.
 	reached *float64
+	differ  bool
 	// sin, cos are the grade; low is the least friction, 0 where the road is that
 	// of the measured stop.
 	sin, cos, low, high float64
@@ -70,11 +72,18 @@ func (s *scene) measure() {
 	}
 	if s.known[3].a != 0 {
 		share := shareReached(s.known[3].a, one.a, s.m1, s.m2)
-		s.known[3].car = max(0, share*one.a)
+		if s.differ = share < -1e-9 || share*one.a > mostGrip*gravity; s.differ {
+			return
+		}
+		share = max(0, share) // the last bits of nothing
+		s.known[3].car = share * one.a
 		pct := unit.Round9(100 * share)
 		s.reached = &pct
 	}
 }
+
+// mostGrip is the friction that no tire of a car exceeds on a road.
+const mostGrip = 1.2
 
 func (d *deceleration) take(s rig.Stop) {
 	if !s.Known() {
@@ -150,7 +159,7 @@ func (s *scene) report() []StopCase {
 			Case: d.kind, DecelFtS2: unit.Round9(d.a / foot), DecelMS2: unit.Round9(d.a),
 			From20Ft: unit.Round9(d.flat(twenty) / foot), From20M: unit.Round9(d.flat(twenty)),
 		}
-		if d.kind != Alone && s.known[0].a != 0 {
+		if d.kind != Alone && s.known[0].a != 0 && !(d.kind == PairMeasured && s.differ) {
 			push := unit.Round9(s.m2 * (d.a - d.car) / gravity / pound)
 			c.BarPushLbf = &push
 		}

@@ -13,7 +13,7 @@ func (s *scene) findings(r StoppingReport) []finding.Finding {
 	fs := []finding.Finding{s.how()}
 	fs = append(fs, s.held(r.Limits)...)
 	fs = append(fs, tightened(s.in.Limits)...)
-	for _, f := range []*finding.Finding{s.stands(), s.stretched(), s.lock(r.Axles)} {
+	for _, f := range []*finding.Finding{s.contradicted(), s.unspread(), s.stands(), s.stretched(), s.lock(r.Axles)} {
 		if f != nil {
 			fs = append(fs, *f)
 		}
@@ -41,14 +41,7 @@ func (s *scene) how() finding.Finding {
 	}
 	i := s.caseFor(nil)
 	if i < 0 {
-		f := stopFinding("stopping", finding.FindOut, finding.Say("brakes.stopping_share", finding.Params{
-			"alone": feet(alone.flat(twenty)), "unbraked": feet(s.known[1].flat(twenty)),
-		}))
-		f.Remedy, f.Fields = finding.Advise("brakes.stopping_share.remedy", nil), []string{"/stopping/pair_from_20_mph", "/brake_unit/car_share_pct"}
-		if s.in.Rig.BrakeUnit.Fitted == nil {
-			f.Fields = append(f.Fields, "/brake_unit/fitted")
-		}
-		return *f
+		return *s.open()
 	}
 	f := stopFinding("stopping", finding.OK, finding.Say("brakes.stopping_"+string(s.known[i].kind), finding.Params{"stop": feet(s.known[i].flat(twenty))}))
 	f.Basis = s.basis(i)
@@ -56,6 +49,63 @@ func (s *scene) how() finding.Finding {
 		f.Verdict = finding.Mind
 	}
 	return *f
+}
+
+// open says what keeps the stop of the pair from being known: the unit's share,
+// or whether there is a unit.
+func (s *scene) open() *finding.Finding {
+	says := "brakes.stopping_share"
+	fields := []string{"/stopping/pair_from_20_mph"}
+	if s.in.Rig.BrakeUnit.Fitted == nil {
+		says = "brakes.stopping_unit_unknown"
+		fields = append(fields, "/brake_unit/fitted")
+	}
+	if s.share == nil {
+		fields = append(fields, "/brake_unit/car_share_pct")
+	}
+	f := stopFinding("stopping", finding.FindOut, finding.Say(says, finding.Params{
+		"alone": feet(s.known[0].flat(twenty)), "unbraked": feet(s.known[1].flat(twenty)),
+	}))
+	f.Remedy, f.Fields = finding.Advise("brakes.stopping_share.remedy", nil), fields
+	return f
+}
+
+// contradicted: what the two measured stops say of the car no car can do.
+func (s *scene) contradicted() *finding.Finding {
+	if !s.differ {
+		return nil
+	}
+	pair, unbraked := s.known[3].flat(twenty), s.known[1].flat(twenty)
+	says := "brakes.stops_differ_short"
+	if pair > unbraked {
+		says = "brakes.stops_differ_long"
+	}
+	f := stopFinding("stops-differ", finding.FindOut, finding.Say(says, finding.Params{"pair": feet(pair), "unbraked": feet(unbraked), "alone": feet(s.known[0].flat(twenty))}))
+	f.Remedy, f.Fields = finding.Advise("brakes.stops_differ.remedy", nil), []string{"/stopping/alone", s.basis(3)[0].Reference}
+	return f
+}
+
+// unspread: how brake force is spread over axles says nothing without their
+// weights.
+func (s *scene) unspread() *finding.Finding {
+	var fields []string
+	need := func(asked bool, front, rear *unit.Mass, at string) {
+		if asked && front == nil {
+			fields = append(fields, at+"/front_axle/actual")
+		}
+		if asked && rear == nil {
+			fields = append(fields, at+"/rear_axle/actual")
+		}
+	}
+	towing, towed := s.in.Rig.Towing, s.in.Rig.Towed
+	need(s.in.TowingFrontPct != nil, towing.FrontAxle.Actual, towing.RearAxle.Actual, "/towing")
+	need(s.in.TowedFrontPct != nil, towed.FrontAxle.Actual, towed.RearAxle.Actual, "/towed")
+	if fields == nil {
+		return nil
+	}
+	f := stopFinding("axles", finding.FindOut, finding.Say("brakes.axles_unweighed", nil))
+	f.Fields = fields
+	return f
 }
 
 func (s *scene) unweighed() []string {
@@ -180,7 +230,7 @@ func (s *scene) stands() *finding.Finding {
 		return nil
 	}
 	f := stopFinding("no-stop", finding.NoGo, finding.Say("brakes.never_stands", finding.Params{"grade": finding.Num(value(s.in.GradePct), "pct")}))
-	f.Decides, f.Basis = true, s.basis(i)
+	f.Decides, f.Basis, f.Remedy = true, s.basis(i), finding.Advise("brakes.never_stands.remedy", nil)
 	return f
 }
 

@@ -41,8 +41,8 @@ type StoppingInput struct {
 	ReactionS *float64    `json:"reaction_s,omitzero"`
 	// GradePct is the grade, per cent, downhill negative.
 	GradePct *float64 `json:"grade_pct,omitzero"`
-	// Surface or Friction say what the tires grip; without either it is the road
-	// of the measured stop.
+	// Surface or Friction say what the tires grip, never both; without either it
+	// is the road of the measured stop.
 	Surface  Surface  `json:"surface,omitzero"`
 	Friction *float64 `json:"friction,omitzero"`
 	// CarSharePct takes the place of the share recorded on the brake unit.
@@ -66,6 +66,9 @@ func (in StoppingInput) Validate() *finding.Error {
 	c.Number("grade_pct", in.GradePct, -30, 30)
 	rig.Choice(c, "surface", in.Surface)
 	c.Number("friction", in.Friction, 0.05, 1.2)
+	if in.Surface != "" && in.Friction != nil {
+		c.In("friction").Bad("surface and friction both say what the road gives; give one")
+	}
 	c.Number("car_share_pct", in.CarSharePct, 0, 200)
 	c.Number("towing_front_pct", in.TowingFrontPct, 0, 100)
 	c.Number("towed_front_pct", in.TowedFrontPct, 0, 100)
@@ -146,7 +149,8 @@ type StoppingReport struct {
 	Findings      []finding.Finding `json:"findings"`
 	Cases         []StopCase        `json:"cases"`
 	// CarSharePct is the deceleration the car gives itself, per cent of the
-	// motorhome's, as found from two measured stops.
+	// motorhome's, as found from two measured stops; absent where they contradict
+	// each other.
 	CarSharePct *float64      `json:"car_share_pct,omitzero"`
 	Axles       []AxleDemand  `json:"axles"`
 	Classes     []ClassResult `json:"classes"`

@@ -292,7 +292,13 @@ func TestStoppingVerdicts(t *testing.T) {
 		"ErrNeverStands": {func(in *StoppingInput) {
 			in.Speed, in.GradePct, in.Surface = ptr(unit.MPH(20)), ptr(-25.0), SnowSurface
 		}, finding.NoGo, "no-stop", finding.NoGo},
-		"Locks": {func(in *StoppingInput) { in.Surface = WetSurface }, finding.OK, "lock", finding.Mind},
+		"ShareWithoutUnit": {func(in *StoppingInput) { in.Rig.BrakeUnit.CarSharePct = ptr(50.0) }, finding.OK, "stopping", finding.FindOut},
+		// 31.2 ft is the pair with the car not braking: 31.3 ft asks of the car to push.
+		"StopsDifferLong": {func(in *StoppingInput) { in.Rig.Stopping.PairFrom20MPH = ptr(unit.FT(31.3)) }, finding.OK, "stops-differ", finding.FindOut},
+		// 20 ft asks 2.8 times the motorhome's 0.514 of the car: friction 1.44.
+		"StopsDifferShort": {func(in *StoppingInput) { in.Rig.Stopping.PairFrom20MPH = ptr(unit.FT(20)) }, finding.OK, "stops-differ", finding.FindOut},
+		"AxlesUnweighed":   {func(in *StoppingInput) { in.TowingFrontPct = ptr(60.0) }, finding.OK, "axles", finding.FindOut},
+		"Locks":            {func(in *StoppingInput) { in.Surface = WetSurface }, finding.OK, "lock", finding.Mind},
 	} {
 		t.Run(name, func(t *testing.T) {
 			in := stopped(20_000, 4_000, ptr(unit.FT(26)))
@@ -324,6 +330,24 @@ func TestStoppingIdentities(t *testing.T) {
 	alone := caseOf(t, Stopping(in), Alone)
 	near(t, "deceleration behind the lag", alone.DecelFtS2, 14, 0.01)
 	near(t, "60 mph", alone.At.TotalFt, 88*0.146+276.6, 0.3)
+}
+
+// Two stops that no car explains give no share and no push on the bar; the pair
+// stopping just as if the car did not brake gives a share of nothing.
+func TestStopsThatDiffer(t *testing.T) {
+	in := stopped(20_000, 4_000, ptr(unit.FT(26)))
+	for _, c := range []struct {
+		ft    float64
+		share *float64
+	}{{31.2, ptr(0.0)}, {31.3, nil}, {60, nil}, {20, nil}, {28.4, ptr(49.2957746)}} {
+		in.Rig.Stopping.PairFrom20MPH = ptr(unit.FT(c.ft))
+		r := Stopping(in)
+		if (r.CarSharePct == nil) != (c.share == nil) || (caseOf(t, r, PairMeasured).BarPushLbf == nil) != (c.share == nil) {
+			t.Errorf("%v ft: share %v, %+v", c.ft, r.CarSharePct, caseOf(t, r, PairMeasured))
+		} else if c.share != nil {
+			near(t, "share", *r.CarSharePct, *c.share, 1e-6) // (26/28.4 × 24,000 - 20,000)/4,000
+		}
+	}
 }
 
 // Loads of a weighed car: the front axle takes 70 % of the force on 56 % of the
@@ -393,6 +417,7 @@ func TestStoppingInputRefused(t *testing.T) {
 		`{"rig":{},"grade_pct":100}`:                           "/grade_pct",
 		`{"rig":{},"grade_pct":-100}`:                          "/grade_pct",
 		`{"rig":{},"friction":0}`:                              "/friction",
+		`{"rig":{},"friction":0.5,"surface":"ice"}`:            "/friction",
 		`{"rig":{},"reaction_s":-1}`:                           "/reaction_s",
 		`{"rig":{},"limits":[{"name":"X"}]}`:                   "/limits/0/from",
 		`{"rig":{"towed":{"actual":{"weight":{"lb":-4000}}}}}`: "/rig/towed/actual/weight",

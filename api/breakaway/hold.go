@@ -101,10 +101,11 @@ func holdFindings(in HoldInput, band *Minutes, least *AmpereHours) []finding.Fin
 }
 
 // Band returns the least and the most minutes that the kit's battery holds the
-// brakes at the coldest temperature; ok is false where a figure is missing.
+// brakes at the coldest temperature; ok is false where a figure is missing or the
+// pump may not get the voltage that it wants.
 func Band(kit rig.Breakaway, coldest *unit.Temperature) (low, high float64, ok bool) {
 	m := holdOf(kit, coldest)
-	if m == nil {
+	if m == nil || pumping(kit) != nil {
 		return 0, 0, false
 	}
 	return m.LowMin, m.HighMin, true
@@ -130,7 +131,7 @@ func leastOf(k rig.Breakaway, coldest *unit.Temperature) *AmpereHours {
 		}
 		hours = *k.Battery.RatedH
 	}
-	if noBattery(k) != "" || k.HoldCurrentA == nil || coldest == nil {
+	if noBattery(k) != "" || k.HoldCurrentA == nil || (k.PumpCurrentA == nil) != (k.PumpS == nil) || coldest == nil {
 		return nil
 	}
 	d := newDrain(k)
@@ -155,6 +156,13 @@ func missing(k rig.Breakaway) []string {
 	}
 	if k.HoldCurrentA == nil {
 		fields = append(fields, "/breakaway/hold_current_a")
+	}
+	// A pump of which one figure is told is there: it is not left out.
+	if k.PumpCurrentA == nil && k.PumpS != nil && *k.PumpS > 0 {
+		fields = append(fields, "/breakaway/pump_current_a")
+	}
+	if k.PumpCurrentA != nil && k.PumpS == nil {
+		fields = append(fields, "/breakaway/pump_s")
 	}
 	return fields
 }

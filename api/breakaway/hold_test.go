@@ -67,18 +67,20 @@ func TestHoldVerdicts(t *testing.T) {
 		verdict finding.Verdict
 		fields  []string
 	}{
-		"OK":              {with(func(k *rig.Breakaway) { k.Battery.RatedAh = ptr(12.0) }), ptr(unit.C(0)), finding.OK, nil},
-		"ErrShort":        {with(func(k *rig.Breakaway) { k.Battery.RatedAh = ptr(4.0) }), ptr(unit.C(0)), finding.NoGo, []string{"/breakaway/battery/rated_ah", "/breakaway/hold_current_a"}},
-		"MindBeyondTable": {with(func(k *rig.Breakaway) { k.Battery.RatedAh = ptr(40.0) }), ptr(unit.C(-15)), finding.Mind, nil},
-		"ErrNoRatedH":     {with(func(k *rig.Breakaway) { k.Battery.RatedH = nil }), ptr(unit.C(0)), finding.FindOut, []string{"/breakaway/battery/rated_h"}},
-		"ErrNoAh":         {with(func(k *rig.Breakaway) { k.Battery.RatedAh = nil }), ptr(unit.C(0)), finding.FindOut, []string{"/breakaway/battery/rated_ah"}},
-		"ErrNoCurrent":    {with(func(k *rig.Breakaway) { k.HoldCurrentA = nil }), ptr(unit.C(0)), finding.FindOut, []string{"/breakaway/hold_current_a"}},
-		"ErrNoFigures":    {&rig.Breakaway{}, nil, finding.FindOut, []string{"/breakaway/battery/rated_ah", "/breakaway/battery/rated_h", "/breakaway/hold_current_a"}},
-		"ErrNoColdest":    {with(func(*rig.Breakaway) {}), nil, finding.FindOut, []string{"/coldest"}},
-		"ErrFlat":         {with(func(k *rig.Breakaway) { k.Battery.RestedV = ptr(10.0) }), ptr(unit.C(25)), finding.NoGo, []string{"/breakaway/battery/rated_ah", "/breakaway/hold_current_a"}},
-		"ErrNoKit":        {with(func(k *rig.Breakaway) { k.Fitted = ptr(false) }), ptr(unit.C(25)), finding.FindOut, []string{"/breakaway/fitted"}},
-		"ErrFromCab":      {with(func(k *rig.Breakaway) { k.PoweredFrom = rig.FromMotorhome }), ptr(unit.C(25)), finding.NoGo, []string{"/breakaway/powered_from"}},
-		"ErrMechanical":   {with(func(k *rig.Breakaway) { k.PoweredFrom = rig.NoPowerNeeded }), ptr(unit.C(25)), finding.FindOut, []string{"/breakaway/measured_hold_min"}},
+		"OK":                    {with(func(k *rig.Breakaway) { k.Battery.RatedAh = ptr(12.0) }), ptr(unit.C(0)), finding.OK, nil},
+		"ErrShort":              {with(func(k *rig.Breakaway) { k.Battery.RatedAh = ptr(4.0) }), ptr(unit.C(0)), finding.NoGo, []string{"/breakaway/battery/rated_ah", "/breakaway/hold_current_a"}},
+		"MindBeyondTable":       {with(func(k *rig.Breakaway) { k.Battery.RatedAh = ptr(40.0) }), ptr(unit.C(-15)), finding.Mind, nil},
+		"ErrNoRatedH":           {with(func(k *rig.Breakaway) { k.Battery.RatedH = nil }), ptr(unit.C(0)), finding.FindOut, []string{"/breakaway/battery/rated_h"}},
+		"ErrNoAh":               {with(func(k *rig.Breakaway) { k.Battery.RatedAh = nil }), ptr(unit.C(0)), finding.FindOut, []string{"/breakaway/battery/rated_ah"}},
+		"ErrNoCurrent":          {with(func(k *rig.Breakaway) { k.HoldCurrentA = nil }), ptr(unit.C(0)), finding.FindOut, []string{"/breakaway/hold_current_a"}},
+		"ErrNoFigures":          {&rig.Breakaway{}, nil, finding.FindOut, []string{"/breakaway/battery/rated_ah", "/breakaway/battery/rated_h", "/breakaway/hold_current_a"}},
+		"ErrNoColdest":          {with(func(*rig.Breakaway) {}), nil, finding.FindOut, []string{"/coldest"}},
+		"ErrPumpWithoutSeconds": {with(func(k *rig.Breakaway) { k.PumpCurrentA = ptr(25.0) }), ptr(unit.C(25)), finding.FindOut, []string{"/breakaway/pump_s"}},
+		"ErrPumpWithoutCurrent": {with(func(k *rig.Breakaway) { k.PumpS = ptr(10.0) }), ptr(unit.C(25)), finding.FindOut, []string{"/breakaway/pump_current_a"}},
+		"ErrFlat":               {with(func(k *rig.Breakaway) { k.Battery.RestedV = ptr(10.0) }), ptr(unit.C(25)), finding.NoGo, []string{"/breakaway/battery/rated_ah", "/breakaway/hold_current_a"}},
+		"ErrNoKit":              {with(func(k *rig.Breakaway) { k.Fitted = ptr(false) }), ptr(unit.C(25)), finding.FindOut, []string{"/breakaway/fitted"}},
+		"ErrFromCab":            {with(func(k *rig.Breakaway) { k.PoweredFrom = rig.FromMotorhome }), ptr(unit.C(25)), finding.NoGo, []string{"/breakaway/powered_from"}},
+		"ErrMechanical":         {with(func(k *rig.Breakaway) { k.PoweredFrom = rig.NoPowerNeeded }), ptr(unit.C(25)), finding.FindOut, []string{"/breakaway/measured_hold_min"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := Hold(HoldInput{Kit: c.kit, Coldest: c.coldest})
@@ -315,5 +317,32 @@ func TestValidate(t *testing.T) {
 		if err := in.Validate(); err == nil || err.Problems[0].Pointer != pointer {
 			t.Errorf("%s: %v, want a problem at %s", body, err, pointer)
 		}
+	}
+}
+
+// 20 A over 20 ft of 14 AWG, 2.525 ohm in 1,000 ft of solid copper, there and
+// back: 2.02 V, which leaves 9.98 V of 12; a hold of 4 A leaves 11.6.
+func TestPumpStarved(t *testing.T) {
+	k := kit()
+	k.HoldCurrentA, k.PumpCurrentA, k.PumpS, k.LeastV = ptr(4.0), ptr(20.0), ptr(5.0), ptr(10.5)
+	k.Wire = rig.Wire{AWG: ptr(14), Conductor: rig.Solid, Length: ptr(unit.FT(20))}
+	if r := Hold(HoldInput{Kit: &k, Coldest: ptr(unit.C(25))}); r.Verdict != finding.FindOut || !has(r.Findings, "hold-pump", finding.FindOut) {
+		t.Errorf("%s: %v", r.Verdict, r.Findings)
+	}
+	if _, _, ok := Band(k, ptr(unit.C(25))); ok {
+		t.Error("a hold whose brakes may never come on is told to the law")
+	}
+	k.Wire.AWG = ptr(8)
+	if r := Hold(HoldInput{Kit: &k, Coldest: ptr(unit.C(25))}); has(r.Findings, "hold-pump", finding.FindOut) {
+		t.Errorf("%v", r.Findings)
+	}
+}
+
+// 7 Ah at 20 h and 115 min at 25 A, 47.9 Ah, are of two batteries.
+func TestRatingsDiffer(t *testing.T) {
+	k := kit()
+	k.Battery.ReserveMin = ptr(115.0)
+	if r := Hold(HoldInput{Kit: &k, Coldest: ptr(unit.C(25))}); !has(r.Findings, "ratings-differ", finding.FindOut) {
+		t.Errorf("%v", r.Findings)
 	}
 }

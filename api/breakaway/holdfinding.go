@@ -1,9 +1,12 @@
 package breakaway
 
 import (
+	"math"
+
 	"pintail/api/finding"
 	"pintail/api/rig"
 	"pintail/api/supply"
+	"pintail/api/unit"
 )
 
 // holdFinding holds the band against 15 minutes.
@@ -82,6 +85,15 @@ func doubts(k rig.Breakaway) []finding.Finding {
 	if f := bare(k); f.Fields != nil {
 		fs = append(fs, f)
 	}
+	if f := pumping(k); f != nil {
+		fs = append(fs, *f)
+	}
+	if supply.RatingsDiffer(b) {
+		f := newFinding("ratings-differ", "battery/rated_ah")
+		f.Verdict, f.Says, f.Basis = finding.FindOut, finding.Say("breakaway.ratings_differ", nil), nil
+		f.Fields = append(f.Fields, "/breakaway/battery/reserve_min")
+		fs = append(fs, f)
+	}
 	if b.AgeYears == nil || b.RestedV == nil {
 		f := newFinding("reckoned-new", "")
 		f.Verdict, f.Says, f.Basis = finding.FindOut, finding.Say("breakaway.reckoned_new", nil), nil
@@ -104,6 +116,24 @@ func doubts(k rig.Breakaway) []finding.Finding {
 		fs = append(fs, f)
 	}
 	return fs
+}
+
+// pumping: the pump draws the most, so the wire loses the most before there is
+// any hold.
+func pumping(k rig.Breakaway) *finding.Finding {
+	if k.LeastV == nil || k.PumpCurrentA == nil || k.PumpS == nil || *k.PumpS == 0 {
+		return nil
+	}
+	ohm, _ := supply.LoopOhm(k.Wire, k.Contacts, wireCelsius)
+	left := loadedV - ohm.High**k.PumpCurrentA
+	if left >= *k.LeastV {
+		return nil
+	}
+	f := newFinding("hold-pump", "wire")
+	f.Verdict, f.Decides = finding.FindOut, true
+	f.Says = finding.Say("breakaway.pump_starved", finding.Params{"left": finding.Num(unit.Round9(math.Round(100*left)/100), "V"), "least": finding.Num(*k.LeastV, "V")})
+	f.Remedy, f.Fields = finding.Advise("breakaway.pump_starved.remedy", nil), []string{"/breakaway/wire/awg", "/breakaway/wire/length", "/breakaway/pump_current_a"}
+	return &f
 }
 
 // bare: a wire and a voltage that nobody entered are reckoned harmless.

@@ -152,13 +152,31 @@ func Rating(b rig.StoredPower) (ah, hours float64, ok bool) {
 // ExponentFor is the band of Peukert's exponent for a battery: one figure where
 // its two ratings give a possible one, else the range of its kind.
 func ExponentFor(b rig.StoredPower) Span {
-	if b.RatedAh != nil && b.RatedH != nil && b.ReserveMin != nil {
-		if k := ExponentOf(*b.RatedAh, *b.RatedH, ReserveA**b.ReserveMin/60, *b.ReserveMin/60); k >= 1 && k <= 1.6 {
-			return Span{k, k}
-		}
+	if k, ok := exponentRated(b); ok && possible(k) {
+		return Span{k, k}
 	}
 	return Exponent(b.Chemistry)
 }
+
+// RatingsDiffer reports whether a battery's two ratings are such as no battery
+// has.
+func RatingsDiffer(b rig.StoredPower) bool {
+	k, ok := exponentRated(b)
+	return ok && !possible(k)
+}
+
+// exponentRated is the exponent from a battery's two ratings; ok is false where
+// there are not two.
+func exponentRated(b rig.StoredPower) (k float64, ok bool) {
+	if b.RatedAh == nil || b.RatedH == nil || b.ReserveMin == nil {
+		return 0, false
+	}
+	return ExponentOf(*b.RatedAh, *b.RatedH, ReserveA**b.ReserveMin/60, *b.ReserveMin/60), true
+}
+
+// possible: one text gives exponents up to 2; beyond 1.6 a label was misread.
+// Ratings at one rate give no number at all.
+func possible(k float64) bool { return k >= 1 && k <= 1.6 }
 
 // ChargeNow is the share of a full charge in a battery: full where nobody took a
 // usable reading.

@@ -7,8 +7,8 @@ export type Part = "stopping" | "descent" | "hold" | "day";
 /** The part that shows what stands behind a finding, if one does. */
 export function partOf({ id }: Finding): Part | undefined {
   return id.startsWith("brakes.grade") ? "descent"
-    : /^brakes\.(stopping|limit|tightened|no-stop|lock)/.test(id) ? "stopping"
-    : /^breakaway\.(hold|reckoned|not-rested|old)/.test(id) ? "hold"
+    : /^brakes\.(stopping|stops-differ|limit|tightened|no-stop|lock|axles|stretched)/.test(id) ? "stopping"
+    : /^breakaway\.(hold|reckoned|not-rested|old|ratings)/.test(id) ? "hold"
     : id.startsWith("battery.day") ? "day" : undefined;
 }
 
