@@ -23,6 +23,7 @@ import (
 	"pintail/api/lamps/lighttest"
 	"pintail/api/lamps/plan"
 	"pintail/api/lamps/record"
+	"pintail/api/lamps/survey"
 	"pintail/api/lamps/trace"
 	"pintail/api/readiness"
 	"pintail/api/rules"
@@ -69,6 +70,7 @@ func Operations() []Operation {
 		define("lamps/trace", trace.Make),
 		define("lamps/coverage", lighttest.Cover),
 		define("lamps/record", record.Make),
+		define("lamps/survey", survey.Make),
 		define("brakes/check", brakes.Check),
 		define("brakes/choice", brakes.Choose),
 		define("brakes/stopping", brakes.Stopping),

@@ -19,6 +19,7 @@ import (
 	"pintail/api/lamps/pictures"
 	"pintail/api/lamps/plan"
 	"pintail/api/lamps/record"
+	"pintail/api/lamps/survey"
 	"pintail/api/lamps/trace"
 	"pintail/api/lamps/wiring"
 	"pintail/api/rules"
@@ -86,6 +87,18 @@ var schemaNames = map[reflect.Type]string{
 	reflect.TypeFor[record.Kind]():             "TestKind",
 	reflect.TypeFor[record.Result]():           "TestResult",
 	reflect.TypeFor[record.Misfit]():           "LookMisfit",
+	reflect.TypeFor[survey.Socket]():           "SocketSurvey",
+	reflect.TypeFor[survey.Pin]():              "SocketPin",
+	reflect.TypeFor[survey.Switches]():         "SwitchState",
+	reflect.TypeFor[survey.Load]():             "TestLoad",
+	reflect.TypeFor[survey.Meter]():            "MeterError",
+	reflect.TypeFor[survey.Car]():              "CarLampSurvey",
+	reflect.TypeFor[survey.Edit]():             "SurveyEdit",
+	reflect.TypeFor[survey.Branch]():           "SocketBranch",
+	reflect.TypeFor[survey.Job]():              "SocketJob",
+	reflect.TypeFor[survey.Fault]():            "MotorhomeFault",
+	reflect.TypeFor[survey.Where]():            "MotorhomePart",
+	reflect.TypeFor[survey.Cost]():             "FaultCost",
 	reflect.TypeFor[rules.Item]():              "LawItem",
 	reflect.TypeFor[rules.Facts]():             "LawFacts",
 	reflect.TypeFor[rules.Subject]():           "LawSubject",

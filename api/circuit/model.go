@@ -71,6 +71,13 @@ func (m FilamentModel) curve() lampCurve {
 	return lampCurve{perVolt: 1 / m.Volts, amps: m.Amps, e2: math.Pow(m.ColdRatio, 2/0.45)}
 }
 
+// At is the current at v volts, amperes; backwards it is negative.
+func (m FilamentModel) At(v float64) float64 {
+	c := m.curve()
+	amps, _ := c.at(v)
+	return amps
+}
+
 // at returns current and slope at v volts.
 func (l *lampCurve) at(v float64) (amps, siemens float64) {
 	u := v * l.perVolt

@@ -68,7 +68,7 @@ func (r *Record) Changed(now rig.Rig) []string {
 	for i := range r.HangsOn {
 		was := &r.HangsOn[i]
 		at := slices.IndexFunc(is, func(v wiring.Value) bool { return v.Field == was.Field })
-		if at >= 0 && !stays(was, &is[at]) {
+		if at >= 0 && !stays(was, &is[at]) && !r.gave(&is[at]) {
 			changed = append(changed, was.Field)
 		}
 	}
@@ -86,4 +86,11 @@ func stays(was, is *wiring.Value) bool {
 		return *was.Number == *is.Number || was.How == wiring.Template || is.How == wiring.Measured
 	}
 	return was.Word == is.Word || was.How == wiring.Template && (was.Word == "" || is.How == wiring.Measured)
+}
+
+// gave reports whether an entry says what the survey found.
+func (r *Record) gave(is *wiring.Value) bool {
+	return slices.ContainsFunc(r.Gives, func(v wiring.Value) bool {
+		return v.Field == is.Field && v.Word == is.Word && (v.Number == nil) == (is.Number == nil) && (v.Number == nil || *v.Number == *is.Number)
+	})
 }

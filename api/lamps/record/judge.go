@@ -6,6 +6,7 @@ import (
 	"pintail/api/finding"
 	"pintail/api/lamps/lighttest"
 	"pintail/api/lamps/pictures"
+	"pintail/api/lamps/survey"
 	"pintail/api/lamps/trace"
 	"pintail/api/lamps/wiring"
 	"pintail/api/rig"
@@ -30,6 +31,9 @@ func (in Input) Validate() *finding.Error {
 		return err
 	}
 	in.Record.Evidence.CheckAgainst(c.In("record"), *in.Rig)
+	if in.Record.Socket != nil {
+		in.Record.Socket.CheckAgainst(c.In("record").In("socket"), in.Rig.Harness.Connector.Kind)
+	}
 	return c.Err()
 }
 
@@ -57,8 +61,8 @@ type Misfit struct {
 }
 
 // Make judges a test and says what it hangs on. A light test is held to the
-// pictures of the sound harness, a bench test to its figures; what a survey came
-// to is left as it was given.
+// pictures of the sound harness, a bench test to its figures; a survey is worked
+// out.
 func Make(in Input) Report {
 	rec := *in.Record
 	r := Report{Misfits: []Misfit{}, Missing: []wiring.Step{}}
@@ -79,6 +83,8 @@ func Make(in Input) Report {
 			judgeBench(want, rec.Bench, &j)
 		}
 		rec.Result, rec.NotShown = j.result(want != nil), j.lamps
+	case SocketSurvey, LampSurvey:
+		rec.survey(in.Rig)
 	}
 	rec.HangsOn = HangsOn(rec.Kind, *in.Rig)
 	r.Record = rec
@@ -87,6 +93,26 @@ func Make(in Input) Report {
 		r.Says = finding.Say("record.result_"+string(rec.Result), finding.Params{"count": finding.Num(float64(len(rec.NotShown)), "")})
 	}
 	return r
+}
+
+// survey works out a survey. It is wrong where something forbids or contradicts,
+// open where the rig could have learned more of it.
+func (r *Record) survey(of *rig.Rig) {
+	found := survey.Make(survey.Input{Rig: of, Socket: r.Socket, Car: r.Car})
+	r.Gives, r.NotShown, r.Result = nil, nil, Passed
+	for i := range found.Edits {
+		r.Gives = append(r.Gives, found.Edits[i].Value())
+	}
+	for i := range found.Faults {
+		r.NotShown = append(r.NotShown, string(found.Faults[i].Where))
+	}
+	nothing := len(found.Edits) == 0 && len(found.Branches) == 0
+	switch {
+	case len(found.Faults) > 0 || found.Verdict != finding.OK && !nothing:
+		r.Result = Wrong
+	case len(found.Open) > 0 || nothing:
+		r.Result = Open
+	}
 }
 
 // judged is what a test has come to so far.

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"pintail/api/lamps/lighttest"
+	"pintail/api/lamps/survey"
 	"pintail/api/lamps/trace"
 	"pintail/api/lamps/wiring"
 	"pintail/api/rig"
@@ -59,6 +60,11 @@ type Record struct {
 	trace.Evidence `json:",inline"`
 	// Bench is what the source and the voltmeter showed on the bench.
 	Bench *BenchSeen `json:"bench,omitzero"`
+	// Socket and Car are what a survey measured, Gives the entries of the rig that
+	// follow from it.
+	Socket *survey.Socket `json:"socket,omitzero"`
+	Car    *survey.Car    `json:"car,omitzero"`
+	Gives  []wiring.Value `json:"gives,omitzero"`
 	// Result is absent where nobody judged the test. NotShown are the lamps that
 	// were not as they should be, by their ids, and pins of the bench.
 	Result   Result   `json:"result,omitzero"`
@@ -90,6 +96,13 @@ func (r *Record) Check(c rig.Checker) {
 	if r.Bench != nil {
 		r.Bench.check(c.In("bench"))
 	}
+	if r.Socket != nil {
+		r.Socket.Check(c.In("socket"))
+	}
+	if r.Car != nil {
+		r.Car.Check(c.In("car"))
+	}
+	within(c.In("gives"), r.Gives, maxHangsOn, checkValue)
 	rig.Choice(c, "result", r.Result)
 	within(c.In("not_shown"), r.NotShown, maxNotShown, func(id string, c rig.Checker) { checkID(c, id) })
 	within(c.In("hangs_on"), r.HangsOn, maxHangsOn, checkValue)

@@ -6,6 +6,7 @@ import (
 
 	"pintail/api/lamps/lighttest"
 	"pintail/api/lamps/record"
+	"pintail/api/lamps/survey"
 	"pintail/api/lamps/trace"
 	"pintail/api/lamps/wiring"
 	"pintail/api/rig"
@@ -233,5 +234,39 @@ func TestBadRecords(t *testing.T) {
 				t.Errorf("%v, want a problem at %s", err, c.want)
 			}
 		})
+	}
+}
+
+// A survey stands after what it found was entered; it ends when the motorhome is
+// another.
+func TestSurveyStands(t *testing.T) {
+	was := pair()
+	was.Harness.Signals = rig.SeparateSignals // as somebody thought
+	open, loaded, running := 13.5, 12.9, true
+	socket := &survey.Socket{Readings: []survey.SocketReading{
+		{Pin: survey.LeftPin, State: survey.Left, Engine: &running, OpenV: &open, LoadedV: &loaded},
+		{Pin: survey.LeftPin, State: survey.Brake, Engine: &running, OpenV: &open, LoadedV: &loaded},
+	}}
+	rec := mustMake(t, was, record.Record{Kind: record.SocketSurvey, Socket: socket}).Record
+	if rec.Result != record.Open || len(rec.Gives) == 0 {
+		t.Fatalf("%s, gives %v", rec.Result, rec.Gives)
+	}
+	is := was
+	is.Harness.Signals = rig.CombinedSignals
+	for _, v := range rec.Gives {
+		if v.Field == "/towing/circuits/left/ohm" {
+			is.Towing.Circuits.Left.Ohm = v.Number
+		}
+	}
+	if changed := rec.Changed(is); changed != nil {
+		t.Errorf("what the survey gave ends it: %v", changed)
+	}
+	is.Towing.Description = "Ambleford"
+	if changed := rec.Changed(is); !slices.Equal(changed, []string{"/towing/description"}) {
+		t.Errorf("changed %v", changed)
+	}
+	nothing := mustMake(t, was, record.Record{Kind: record.LampSurvey}).Record
+	if nothing.Result != record.Open {
+		t.Errorf("nothing measured is %s", nothing.Result)
 	}
 }

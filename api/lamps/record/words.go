@@ -9,10 +9,10 @@ import (
 // Word is the name of the kind of test.
 func (k Kind) Word() finding.Param { return finding.Word("record.test." + string(k)) }
 
-// WordOf is the name of a lamp or of a pin of the bench, its id where it has
-// none.
+// WordOf is the name of a lamp, of a pin of the bench or of a part of the
+// motorhome, its id where it has none.
 func WordOf(id string) finding.Param {
-	for _, word := range [...]string{"wiring.lamp." + id, "record.pin." + id} {
+	for _, word := range [...]string{"wiring.lamp." + id, "record.pin." + id, "survey.where." + id} {
 		if finding.Sentence(word) != word {
 			return finding.Word(word)
 		}
