@@ -35,7 +35,7 @@ func TestBrowser(t *testing.T) {
 		"removal", "twoPhones", "noRoom", "evicted", "wakeLock", "wakeLockHidden",
 		"brakes", "brakesAccess", "brakesOnTrip", "setUpTests",
 		"recordPhotos", "recordRemoval", "pagePhoto",
-		"keyed", "units", "forced", "rigDesk", "wiring",
+		"keyed", "units", "forced", "rigDesk", "wiring", "speed",
 	} {
 		t.Run(scenario, func(t *testing.T) {
 			t.Parallel() // a scenario waits more than it works

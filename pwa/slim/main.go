@@ -1,8 +1,11 @@
 // Slim takes out of a Go js/wasm program what only a traceback would print: the
 // names of functions and the tables from program counters to files and lines.
-// They are a sixth of the engine as it travels. The program itself, and what the
-// runtime needs to walk and scan its stacks, stay as they are; a panic in a
-// slimmed program prints its message and no places.
+// They are a sixth of the engine as it travels. What the runtime needs to walk and
+// scan its stacks stays as it is; a panic in a slimmed program prints its message
+// and no places.
+//
+// It also writes the program's code shorter, as shorten.go says: an eighth of the
+// engine as it travels, and it runs the faster. What the code does stays the same.
 //
 // Usage: slim IN.wasm OUT.wasm
 //
@@ -41,6 +44,11 @@ func run(in, out string) error {
 		if program, err = os.ReadFile(in); err != nil {
 			return err
 		}
+	}
+	if shorter, err := shorten(program); err != nil {
+		fmt.Fprintf(os.Stderr, "slim: %s: its code is left as it is: %v\n", in, err)
+	} else {
+		program = shorter
 	}
 	return os.WriteFile(out, program, 0o644)
 }

@@ -18,23 +18,17 @@ type segment struct {
 	bytes   []byte
 }
 
-const dataSection = 11
-
-// readMemory finds the data segments of a wasm program. Source: WebAssembly Core
-// Specification, binary format, modules.
+// readMemory finds the data segments of a wasm program.
 func readMemory(program []byte) (*memory, error) {
-	if len(program) < 8 || string(program[:4]) != "\x00asm" {
-		return nil, errors.New("not a wasm program")
+	list, err := sections(program)
+	if err != nil {
+		return nil, err
 	}
-	r := reader{bytes: program[8:]}
-	for len(r.bytes) > 0 && r.err == nil {
-		id := r.byte()
-		section := r.take(r.unsigned())
-		if id == dataSection && r.err == nil {
-			return readSegments(section)
-		}
+	data := find(list, dataSection)
+	if data == nil {
+		return nil, errors.New("no data section")
 	}
-	return nil, errors.Join(errors.New("no data section"), r.err)
+	return readSegments(data)
 }
 
 func readSegments(section []byte) (*memory, error) {
@@ -70,6 +64,17 @@ func (m *memory) clear(address uint64, n int) {
 	m.each(address, n, func(covered []byte, _ int) { clear(covered) })
 }
 
+// fill sets n bytes to one value, if one segment holds them all.
+func (m *memory) fill(address uint64, n int, to byte) {
+	m.each(address, n, func(covered []byte, _ int) {
+		for i := range covered {
+			if len(covered) == n {
+				covered[i] = to
+			}
+		}
+	})
+}
+
 // each calls do with every run of bytes that a segment holds of the n from
 // address, and how far into them it begins.
 func (m *memory) each(address uint64, n int, do func(covered []byte, at int)) {
@@ -100,6 +105,14 @@ type reader struct {
 	err   error
 }
 
+// fail keeps the first error and ends the reading.
+func (r *reader) fail(err error) {
+	if r.err == nil {
+		r.err = err
+	}
+	r.bytes = nil
+}
+
 func (r *reader) byte() byte {
 	b := r.take(1)
 	if len(b) == 0 {
@@ -110,8 +123,7 @@ func (r *reader) byte() byte {
 
 func (r *reader) take(n uint64) []byte {
 	if n > uint64(len(r.bytes)) {
-		r.err = errors.New("the program ends too early")
-		r.bytes = nil
+		r.fail(errors.New("the program ends too early"))
 		return nil
 	}
 	b := r.bytes[:n]
@@ -123,8 +135,7 @@ func (r *reader) take(n uint64) []byte {
 func (r *reader) unsigned() uint64 {
 	v, n := binary.Uvarint(r.bytes)
 	if n <= 0 {
-		r.err = errors.New("a number that does not end")
-		r.bytes = nil
+		r.fail(errors.New("a number that does not end"))
 		return 0
 	}
 	r.bytes = r.bytes[n:]

@@ -24,6 +24,16 @@ const (
 	cuField      = 32
 	lineField    = 36
 	recordSize   = 44
+	nfuncField   = 43 // one byte
+)
+
+// What stands behind a record, by index: offsets of tables from program counters,
+// then of other data. Source: internal/abi/symtab.go.
+const (
+	unsafePoints = 0 // where a signal may not stop a goroutine; wasm has no signals
+	argLive      = 3 // which arguments are alive, for a traceback
+	argInfo      = 5 // how a traceback prints arguments,
+	argLiveInfo  = 6 // and which of them
 )
 
 // table is where the parts of the table lie.
@@ -47,6 +57,17 @@ func slim(m *memory) error {
 		// Offset 0 means "no table" to the runtime, and the empty name.
 		for _, field := range []uint64{nameField, pcfileField, pclnField, cuField, lineField} {
 			m.clear(record+field, 4)
+		}
+		tables := uint64(m.uint32(record + npcdataField))
+		for _, k := range []uint64{unsafePoints, argLive} {
+			if k < tables {
+				m.clear(record+recordSize+4*k, 4)
+			}
+		}
+		for _, k := range []uint64{argInfo, argLiveInfo} {
+			if k < uint64(m.read(record+nfuncField, 1)[0]) {
+				m.fill(record+recordSize+4*(tables+k), 4, 0xff) // "none" to the runtime
+			}
 		}
 	}
 	m.clear(t.names, int(t.counters-t.names))
@@ -108,7 +129,9 @@ func (t table) keep(m *memory) ([]bool, error) {
 			return nil, errors.New("a function with an impossible number of tables")
 		}
 		for k := range uint64(n) {
-			offsets = append(offsets, m.uint32(record+recordSize+4*k))
+			if k != unsafePoints && k != argLive {
+				offsets = append(offsets, m.uint32(record+recordSize+4*k))
+			}
 		}
 		for _, offset := range offsets {
 			if err := mark(counters, keep, int(offset)); err != nil {

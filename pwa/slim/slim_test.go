@@ -90,8 +90,8 @@ func TestSlimProgramWorks(t *testing.T) {
 	if bytes.Equal(before, after) {
 		t.Fatal("nothing was taken out")
 	}
-	if len(before) != len(after) {
-		t.Fatalf("%d bytes became %d", len(before), len(after))
+	if len(after) > len(before)*97/100 {
+		t.Errorf("%d bytes became %d: the code is not shorter", len(before), len(after))
 	}
 	if name := []byte("main.(*tree).count"); !bytes.Contains(before, name) || bytes.Contains(after, name) {
 		t.Error("the names of functions are still there")

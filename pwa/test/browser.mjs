@@ -20,6 +20,7 @@ import { rigScenarios } from "./browser-rig.mjs";
 import { serverScenarios } from "./browser-server.mjs";
 import { rulesScenarios } from "./browser-rules.mjs";
 import { sharedScenarios } from "./browser-shared.mjs";
+import { speedScenarios } from "./browser-speed.mjs";
 import { storageScenarios } from "./browser-storage.mjs";
 import { walkScenarios } from "./browser-walk.mjs";
 import { wiringScenarios } from "./browser-wiring.mjs";
@@ -38,6 +39,7 @@ const scenarios = {
   ...brakesScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...forcedScenarios({ serve, open, screenshots, PHONE }),
   ...readerScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
+  ...speedScenarios({ serve, open }),
   ...serverScenarios({ program, serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
 };
 
