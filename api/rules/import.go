@@ -189,9 +189,28 @@ func (im *importing) check(entries []entry) {
 		}
 		contents[content] = e.line
 	}
+	im.checkBesideOthers(contents, ids)
 	for i := range entries {
 		if with := entries[i].Row.JoinedWith; with != "" && ids[with] == 0 && im.now.lacks(with) {
 			im.report(entries[i].line, "joined_with", cut(with)+" is no row here or in the file")
+		}
+	}
+}
+
+// checkBesideOthers refuses a row that says what another one says already, which
+// counts and of which the file says nothing.
+func (im *importing) checkBesideOthers(contents, ids map[string]int) {
+	if len(contents) == 0 {
+		return
+	}
+	for _, p := range im.now.places {
+		for _, r := range p.all {
+			if ids[r.ID] != 0 {
+				continue
+			}
+			if line := contents[r.Row.content()]; line != 0 {
+				im.report(line, "", "says the same as the row "+r.ID)
+			}
 		}
 	}
 }

@@ -272,6 +272,34 @@ func TestImportRestoresAndWithdraws(t *testing.T) {
 	}
 }
 
+// A row that says what a built-in row says, under another id, is refused; beside
+// a line that withdraws that row it takes its place.
+func TestImportSecondOfOne(t *testing.T) {
+	const built, ours = "US-VA.brakes.1", "US-VA.brakes.own-9"
+	list := Export(ExportInput{Format: FormatJSON, Jurisdiction: "US-VA", Subject: Brakes}).Text
+	text := "[" + strings.ReplaceAll(oneLine(t, list, built), built, ours) + "]"
+	got := importing1(FormatJSON, text)
+	if len(got.Problems) != 1 || got.Problems[0].Line != 1 || !strings.Contains(got.Problems[0].Reason, "the row "+built) {
+		t.Errorf("%+v", got.Problems)
+	}
+	gone := strings.Replace(oneLine(t, list, built), "built_in", "withdrawn", 1)
+	if got = importing1(FormatJSON, "["+strings.ReplaceAll(oneLine(t, list, built), built, ours)+",\n"+strings.Replace(gone, "3,000 lb or more", "3,000 lb and more", 1)+"]"); len(got.Problems) != 0 || got.Counts.Added != 1 || got.Counts.Withdrawn != 1 {
+		t.Errorf("%+v %+v", got.Problems, got.Counts)
+	}
+}
+
+// oneLine is the line of a list that holds the row.
+func oneLine(tb testing.TB, list, id string) string {
+	tb.Helper()
+	for l := range strings.Lines(list) {
+		if strings.Contains(l, `"id":"`+id+`"`) {
+			return strings.TrimRight(strings.TrimSpace(l), ",")
+		}
+	}
+	tb.Fatalf("no line of %s in %s", id, list)
+	return ""
+}
+
 // A file's changes say which change of the row they were made over, a restoring
 // among them; a row that nobody changed has none.
 func TestImportKnowsWhatItReplaces(t *testing.T) {
