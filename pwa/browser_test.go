@@ -36,6 +36,7 @@ func TestBrowser(t *testing.T) {
 		"brakes", "brakesAccess", "brakesOnTrip", "setUpTests",
 		"recordPhotos", "recordRemoval", "pagePhoto",
 		"keyed", "units", "forced", "rigDesk", "wiring", "speed",
+		"lamps", "lampsAccess", "lampsKeyboard",
 	} {
 		t.Run(scenario, func(t *testing.T) {
 			t.Parallel() // a scenario waits more than it works

@@ -14,6 +14,7 @@ import axe from "axe-core";
 import { chromium } from "playwright-core";
 import { brakesScenarios } from "./browser-brakes.mjs";
 import { forcedScenarios } from "./browser-forced.mjs";
+import { lampsScenarios } from "./browser-lamps.mjs";
 import { photoScenarios } from "./browser-photos.mjs";
 import { readerScenarios } from "./browser-reader.mjs";
 import { rigScenarios } from "./browser-rig.mjs";
@@ -36,6 +37,7 @@ const scenarios = {
   ...rulesScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...rigScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...wiringScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
+  ...lampsScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...brakesScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...forcedScenarios({ serve, open, screenshots, PHONE }),
   ...readerScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),

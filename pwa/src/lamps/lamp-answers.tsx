@@ -1,6 +1,6 @@
 /** What a person sees of the lamps in one step: each lamp as expected until it is told otherwise, and left against right. */
 
-import { useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { Switch } from "../departure/conditions.tsx";
 import type { ExpectedPicture, LampComparison, LampPicture, LightStep } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
@@ -20,6 +20,7 @@ interface Props {
 
 export function LampAnswers({ step, picture, pictures, comparisons, onSee }: Props) {
   const [open, setOpen] = useState<string>();
+  const answers = useRef<HTMLDivElement>(null);
   const lamps = asked(picture);
   const side = (of: string) => lamps.filter(({ lamp }) => lamp.endsWith(`_${of}`));
   const both = lamps.filter(({ lamp }) => !/_(left|right)$/.test(lamp));
@@ -29,13 +30,17 @@ export function LampAnswers({ step, picture, pictures, comparisons, onSee }: Pro
     const seen = pictures.find((one) => one.lamp === lamp);
     return seen && <Answer key={lamp} seen={seen} expected={lamps.find((one) => one.lamp === lamp)} open={open === lamp} onOpen={() => setOpen(open === lamp ? undefined : lamp)} />;
   };
+  const close = () => {
+    answers.current?.querySelector<HTMLElement>(`[data-lamp="${open}"]`)?.focus();
+    setOpen(undefined);
+  };
   const changing = pictures.find(({ lamp }) => lamp === open);
   return (
     <>
-      <div class="answers">
+      <div class="answers" ref={answers}>
         {[side("left"), side("right"), both].map((group, at) => group.length > 0 && <ul key={at} class={at === 2 ? "answers-both" : undefined}>{group.map(card)}</ul>)}
       </div>
-      {changing && <Change key={changing.lamp} picture={changing} flashes={flashes} onChange={change} onClose={() => setOpen(undefined)} />}
+      {changing && <Change key={changing.lamp} picture={changing} flashes={flashes} onChange={change} onClose={close} />}
       {(picture.pairs?.length ?? 0) > 0 && (
         <details class="folded small">
           <summary><Icon name="chevron" size={18} /> {t("lamps.compare")} <span class="count">{comparisons.length}</span></summary>

@@ -10,7 +10,7 @@ import { Expected, WhichWins } from "./expected.tsx";
 import { LampAnswers } from "./lamp-answers.tsx";
 import { PromptButton } from "./prompts.tsx";
 import { usePrompt } from "./prompt.ts";
-import { asExpected, differs, dueSteps, ownSighting, roundOf, saw, stateOf } from "./record.ts";
+import { asExpected, differs, dueSteps, ownSighting, roundOf, saw, stateOf, type Sighting } from "./record.ts";
 import { atTheCar } from "./script.ts";
 import type { Working } from "./use-test.ts";
 
@@ -21,7 +21,9 @@ export function StepPage({ step, back, ...working }: Working & { step: LightTest
   const at = due.indexOf(step);
   const heading = useHeading(`${step.step} ${roundOf(test)}`);
   usePrompt(store, [step.says, ...step.do].map(sentenceOf).join(". "));
-  const own = ownSighting(test, step.step, device);
+  // What is tapped stands at once: a second tap must not build on what was before the first.
+  const [tapped, setTapped] = useState<Sighting>();
+  const own = tapped ?? ownSighting(test, step.step, device);
   const [won, setWon] = useState(0);
   const picture = step.expect[won] ?? step.expect[0];
   if (!picture) {
@@ -29,7 +31,11 @@ export function StepPage({ step, back, ...working }: Working & { step: LightTest
   }
   const next = due.slice(at + 1).find((one) => stateOf(test, one, judged) === "open") ?? due.find((one) => one !== step && stateOf(test, one, judged) === "open");
   const pictures = own?.pictures ?? asExpected(step.step, picture);
-  const see = (pictures: LampPicture[], comparisons: LampComparison[], done: boolean) => write(saw(test, step.step, device, { at: Date.now(), done, pictures, comparisons }));
+  const see = (pictures: LampPicture[], comparisons: LampComparison[], done: boolean) => {
+    const sighting = { at: Date.now(), done, pictures, comparisons };
+    setTapped(sighting);
+    return write(saw(test, step.step, device, sighting));
+  };
   const onward = () => (location.hash = back ? `lamps/${id}/trace` : next ? `lamps/${id}/step/${next.step}` : `lamps/${id}`);
   const passes = async () => {
     if (await see(asExpected(step.step, picture), [], true)) onward();
