@@ -28,7 +28,7 @@ func TestBrowser(t *testing.T) {
 		pictures = t.TempDir()
 	}
 	for _, scenario := range []string{
-		"offline", "listenerGone", "badRig", "keyboard", "access", "narrow", "refusedStorage", "noEngine", "update",
+		"offline", "listenerGone", "badRig", "keyboard", "access", "narrow", "refusedStorage", "noEngine", "noWords", "update",
 		"walkRound", "walkUnkept", "walkKeyboard", "walkAccess", "walkNarrow", "trouble",
 		"rulesRead", "rulesEdit", "rulesMany", "rulesAccess", "rulesPrint", "rulesKeyboard", "rulesApart",
 		"rigFromNothing", "carry", "twoTabs", "rigAccess",

@@ -22,7 +22,7 @@ export default defineConfig({
       filename: "sw.ts",
       injectRegister: false,
       injectManifest: {
-        globPatterns: ["**/*.{html,js,css,wasm,svg,png,webmanifest}"],
+        globPatterns: ["**/*.{html,js,css,wasm,json,svg,png,webmanifest}"],
         // The engine is some 5 MB before compression; the plugin's limit is 2 MiB.
         maximumFileSizeToCacheInBytes: 12_000_000,
       },

@@ -8,6 +8,7 @@ import { letGoOfLoose } from "./photos/spoken.ts";
 import { Store } from "./store/store.ts";
 import type { SyncState } from "./store/sync.ts";
 import { learn } from "./words/catalogue.ts";
+import { loadTexts } from "./words/load.ts";
 import "./style.css";
 
 followTheme();
@@ -16,8 +17,13 @@ if (root) {
   const engine = new Engine();
   void engine.words.then(learn);
   const store = new Store(engine);
-  render(<App engine={engine} store={store} />, root);
+  loadTexts().then(() => render(<App engine={engine} store={store} />, root), () => mute());
   keepUp(engine, store);
+}
+
+/** Without its texts the app cannot say anything: the page does. */
+function mute(): void {
+  document.getElementById("mute")?.removeAttribute("hidden");
 }
 
 /** How often edits of other phones are asked for while the app is looked at. */

@@ -29,7 +29,7 @@ import { wiringScenarios } from "./browser-wiring.mjs";
 const [program, scenario, screenshots] = process.argv.slice(2);
 const PHONE = { viewport: { width: 360, height: 740 } };
 const scenarios = {
-  offline, listenerGone, badRig, keyboard, access, narrow, refusedStorage, noEngine, update,
+  offline, listenerGone, badRig, keyboard, access, narrow, refusedStorage, noEngine, noWords, update,
   ...walkScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...storageScenarios({ serve, open, screenshots }),
   ...photoScenarios({ serve, open, assertAccess, assertNarrow, screenshots }),
@@ -279,6 +279,19 @@ async function noEngine() {
   await page.getByRole("heading", { name: "May this rig leave?" }).waitFor();
   await page.getByRole("radio").first().waitFor();
   assert.doesNotMatch(await page.locator(".state").innerText(), /Ready/);
+  done();
+}
+
+/** Without its texts the app draws nothing, and the page says why. */
+async function noWords() {
+  const server = await serve();
+  const { page, done } = await open(server, {
+    expected: /Failed to load resource|Service Worker registration blocked/,
+    route: (context) => context.route("**/assets/*.json", (route) => route.fulfill({ status: 503, body: "" })),
+    size: { ...PHONE, serviceWorkers: "block" },
+  });
+  await page.getByText("could not load its words").waitFor();
+  assert.equal(await page.locator("#app *").count(), 0);
   done();
 }
 

@@ -1,13 +1,18 @@
 /** The app's own words, by message id, in the reader's language. Sentences of the engine's answers are in the core's catalogue: say.tsx. */
 
-import en from "./en.json" with { type: "json" };
+import type en from "./en.json";
 import type { Language } from "./languages.ts";
 import { currentReader } from "./reader.ts";
 
 export type TextId = keyof typeof en;
+export type Texts = Partial<Record<string, string>>;
 
-/** English is complete; another language falls back to it. */
-const TEXTS: Record<Language, Partial<Record<string, string>>> = { en };
+const texts: Partial<Record<Language, Texts>> = {};
+
+/** Takes over a language's texts. English is complete; another language falls back to it. */
+export function speak(language: Language, words: Texts): void {
+  texts[language] = words;
+}
 
 /** The text of an id with its {params} filled in. */
 export function t(id: TextId, params: Record<string, string | number> = {}): string {
@@ -16,5 +21,5 @@ export function t(id: TextId, params: Record<string, string | number> = {}): str
 
 /** The text of an id that is made from data, as a field's is; undefined where there is none. */
 export function textOf(id: string): string | undefined {
-  return TEXTS[currentReader().language][id] ?? (en as Partial<Record<string, string>>)[id];
+  return texts[currentReader().language]?.[id] ?? texts.en?.[id];
 }
