@@ -22,7 +22,7 @@ import (
 // floors is the house: the ground floor imports the ground floor only, the
 // first floor the ground floor only, the roof both, the façade everything.
 var floors = map[string]int{
-	"unit": ground, "finding": ground, "strictjson": ground, "rig": ground, "circuit": ground, "supply": ground,
+	"unit": ground, "finding": ground, "strictjson": ground, "rig": ground, "circuit": ground, "supply": ground, "sorting": ground,
 	"coupling": first, "lamps": first, "brakes": first, "breakaway": first, "battery": first, "rules": first, "journal": first, "trouble": first,
 	"readiness": roof, "walkround": roof,
 	"": facade,

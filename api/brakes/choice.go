@@ -6,6 +6,7 @@ import (
 
 	"pintail/api/finding"
 	"pintail/api/rig"
+	"pintail/api/sorting"
 )
 
 // ChoiceInput is the input of brakes/choice: a rig, and what it is for.
@@ -88,7 +89,7 @@ func Choose(in ChoiceInput) ChoiceReport {
 	for _, a := range t.Actuations {
 		r.Options = append(r.Options, in.option(t, a))
 	}
-	slices.SortStableFunc(r.Options, func(a, b Option) int {
+	sorting.By(r.Options, func(a, b Option) int {
 		return cmp.Or(cmp.Compare(a.Fit.rank(), b.Fit.rank()), cmp.Compare(a.conditions(), b.conditions()))
 	})
 	r.Monitor = monitorPlaces(*in.Rig)
@@ -143,7 +144,7 @@ func (in ChoiceInput) option(t *table, a actuation) Option {
 			o.Fit = r.Fit
 		}
 	}
-	slices.SortStableFunc(o.Reasons, func(a, b Reason) int { return cmp.Compare(b.Fit.rank(), a.Fit.rank()) })
+	sorting.By(o.Reasons, func(a, b Reason) int { return cmp.Compare(b.Fit.rank(), a.Fit.rank()) })
 	return o
 }
 

@@ -1,6 +1,6 @@
 package journal
 
-import "slices"
+import "pintail/api/sorting"
 
 // Standing says what became of an entry.
 type Standing string
@@ -33,7 +33,7 @@ func History(s Set, path string) []Change {
 		}
 		changes = append(changes, Change{Entry: *e, Standing: t.standing(e)})
 	}
-	slices.SortFunc(changes, func(a, b Change) int { return b.Entry.Compare(&a.Entry) })
+	sorting.By(changes, func(a, b Change) int { return b.Entry.Compare(&a.Entry) })
 	return changes
 }
 

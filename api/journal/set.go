@@ -3,6 +3,8 @@ package journal
 import (
 	"cmp"
 	"slices"
+
+	"pintail/api/sorting"
 )
 
 // Erasure records that what was written under a path up to a time was erased on
@@ -38,14 +40,14 @@ type Set struct {
 func Merge(a, b Set) Set {
 	var m Set
 	m.Erasures = slices.Concat(a.Erasures, b.Erasures)
-	slices.SortFunc(m.Erasures, func(x, y Erasure) int { return compareErasures(&x, &y) })
+	sorting.By(m.Erasures, func(x, y Erasure) int { return compareErasures(&x, &y) })
 	m.Erasures = slices.CompactFunc(m.Erasures, func(x, y Erasure) bool { return x == y })
 
 	m.Entries = append(append(make([]Entry, 0, len(a.Entries)+len(b.Entries)), a.Entries...), b.Entries...)
-	slices.SortFunc(m.Entries, func(x, y Entry) int { return compareIDs(&x, &y) })
+	sorting.By(m.Entries, func(x, y Entry) int { return compareIDs(&x, &y) })
 	m.Entries = slices.CompactFunc(m.Entries, func(x, y Entry) bool { return x.ID == y.ID })
 	m.Entries = slices.DeleteFunc(m.Entries, func(e Entry) bool { return m.erased(&e) })
-	slices.SortFunc(m.Entries, func(x, y Entry) int { return x.Compare(&y) })
+	sorting.By(m.Entries, func(x, y Entry) int { return x.Compare(&y) })
 	return m
 }
 

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"pintail/api/sorting"
 	"pintail/api/unit"
 )
 
@@ -166,7 +167,7 @@ func (k Coupling) check(c Checker) {
 func (k Coupling) Chain() []string {
 	ids := Keys(k.Parts)
 	rank := func(id string) int { return slices.Index(PartKind("").Values(), string(k.Parts[id].Kind)) }
-	slices.SortStableFunc(ids, func(a, b string) int {
+	sorting.By(ids, func(a, b string) int {
 		return cmp.Or(cmp.Compare(rank(a), rank(b)), cmp.Compare(k.Parts[a].Order, k.Parts[b].Order))
 	})
 	return ids
@@ -175,6 +176,6 @@ func (k Coupling) Chain() []string {
 // CableOrder returns the ids of the cables in order.
 func (k Coupling) CableOrder() []string {
 	ids := Keys(k.Cables)
-	slices.SortStableFunc(ids, func(a, b string) int { return cmp.Compare(k.Cables[a].Order, k.Cables[b].Order) })
+	sorting.By(ids, func(a, b string) int { return cmp.Compare(k.Cables[a].Order, k.Cables[b].Order) })
 	return ids
 }

@@ -2,7 +2,8 @@ package rig
 
 import (
 	"cmp"
-	"slices"
+
+	"pintail/api/sorting"
 )
 
 // StepPhase is when a step of the owner's manual is done.
@@ -83,7 +84,7 @@ func (m Manual) Phase(p StepPhase) []string {
 			ids = append(ids, id)
 		}
 	}
-	slices.SortStableFunc(ids, func(a, b string) int { return cmp.Compare(m.Steps[a].Order, m.Steps[b].Order) })
+	sorting.By(ids, func(a, b string) int { return cmp.Compare(m.Steps[a].Order, m.Steps[b].Order) })
 	return ids
 }
 

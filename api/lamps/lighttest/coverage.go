@@ -1,13 +1,14 @@
 package lighttest
 
 import (
+	"cmp"
 	"math"
-	"slices"
 
 	"pintail/api/finding"
 	"pintail/api/lamps/pictures"
 	"pintail/api/lamps/wiring"
 	"pintail/api/rig"
+	"pintail/api/sorting"
 	"pintail/api/unit"
 )
 
@@ -185,7 +186,7 @@ func split(p *pictures.Pictures, causes []int) *Split {
 				values[k] = math.Abs(p.Value(i, step, 0, wiring.Lit, point))
 			}
 			copy(sorted, values)
-			slices.Sort(sorted)
+			sorting.By(sorted, cmp.Compare[float64])
 			parts, gap := kinds(sorted, x.Amps)
 			if parts < 2 || best != nil && (parts < best.Parts || parts == best.Parts && gap <= bestGap*1.01) {
 				continue

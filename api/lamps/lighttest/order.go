@@ -8,6 +8,7 @@ import (
 
 	"pintail/api/lamps/pictures"
 	"pintail/api/lamps/wiring"
+	"pintail/api/sorting"
 )
 
 // What a person notices: light changed by more than a third either way, or any
@@ -71,7 +72,7 @@ func masks(p *pictures.Pictures) []uint32 {
 // exact, by branch and bound on the fault that fewest steps show.
 func fewest(masks []uint32) uint32 {
 	need := slices.DeleteFunc(slices.Clone(masks), func(m uint32) bool { return m == 0 })
-	slices.SortFunc(need, func(a, b uint32) int {
+	sorting.By(need, func(a, b uint32) int {
 		if d := bits.OnesCount32(a) - bits.OnesCount32(b); d != 0 {
 			return d
 		}

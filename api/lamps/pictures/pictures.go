@@ -18,6 +18,7 @@ import (
 	"pintail/api/circuit"
 	"pintail/api/lamps/wiring"
 	"pintail/api/rig"
+	"pintail/api/sorting"
 )
 
 // Cause is one explanation of what lamps show: nothing wrong, one fault or two.
@@ -364,7 +365,7 @@ func likeliest(faults []wiring.Fault, pairs int, total float64) []Cause {
 			all = append(all, pair{pairing * faults[i].Weight * faults[j].Weight / total, i, j})
 		}
 	}
-	slices.SortStableFunc(all, func(a, b pair) int { return cmp.Compare(b.prior, a.prior) })
+	sorting.By(all, func(a, b pair) int { return cmp.Compare(b.prior, a.prior) })
 	causes := make([]Cause, min(pairs, len(all)))
 	for i := range causes {
 		causes[i] = Cause{Faults: []*wiring.Fault{&faults[all[i].one], &faults[all[i].two]}, Prior: all[i].prior}

@@ -9,6 +9,7 @@ import (
 	"pintail/api/lamps/parts"
 	"pintail/api/lamps/wiring"
 	"pintail/api/rig"
+	"pintail/api/sorting"
 	"pintail/api/unit"
 )
 
@@ -35,7 +36,7 @@ func (a *assessment) fixes(air float64) []Fix {
 			all = append(all, f)
 		}
 	}
-	slices.SortStableFunc(all, compareFixes)
+	sorting.By(all, compareFixes)
 	return all
 }
 

@@ -2,12 +2,12 @@ package plan
 
 import (
 	"cmp"
-	"slices"
 
 	"pintail/api/finding"
 	"pintail/api/lamps/parts"
 	"pintail/api/lamps/wiring"
 	"pintail/api/rig"
+	"pintail/api/sorting"
 	"pintail/api/unit"
 )
 
@@ -30,7 +30,7 @@ func newMapper(a *assessment) *mapper {
 	m.own()
 	m.lampLinks()
 	m.grounds()
-	slices.SortStableFunc(m.links, func(a, b Link) int { return cmp.Compare(a.Function.order(), b.Function.order()) })
+	sorting.By(m.links, func(a, b Link) int { return cmp.Compare(a.Function.order(), b.Function.order()) })
 	return m
 }
 

@@ -7,6 +7,7 @@ import (
 	"pintail/api/circuit"
 	"pintail/api/finding"
 	"pintail/api/rig"
+	"pintail/api/sorting"
 )
 
 // Job is what a pin is fed for.
@@ -260,7 +261,7 @@ func (w *worker) best(s *Socket, solved []*way) *way {
 		}
 		return n + slices.Index(order, string(r.State))
 	}
-	slices.SortStableFunc(solved, func(a, b *way) int { return rank(a) - rank(b) })
+	sorting.By(solved, func(a, b *way) int { return rank(a) - rank(b) })
 	best := solved[0]
 	for _, b := range solved[1:] {
 		if best.HighOhm != nil && b.HighOhm != nil && (b.LowOhm > *best.HighOhm+leastMore || best.LowOhm > *b.HighOhm+leastMore) {

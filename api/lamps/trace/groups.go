@@ -3,7 +3,8 @@ package trace
 import (
 	"cmp"
 	"math"
-	"slices"
+
+	"pintail/api/sorting"
 )
 
 // alikeFactor is how much likelier the evidence may be under one cause than
@@ -42,7 +43,7 @@ func (b *belief) sites() []site {
 		all[k].causes = append(all[k].causes, i)
 		all[k].posterior += b.posterior[i]
 	}
-	slices.SortStableFunc(all, func(x, y site) int { return cmp.Compare(y.posterior, x.posterior) })
+	sorting.By(all, func(x, y site) int { return cmp.Compare(y.posterior, x.posterior) })
 	return all
 }
 
@@ -52,7 +53,7 @@ func (b *belief) order() []int {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(b.posterior[j], b.posterior[i]) })
+	sorting.By(order, func(i, j int) int { return cmp.Compare(b.posterior[j], b.posterior[i]) })
 	return order
 }
 
@@ -76,7 +77,7 @@ func (b *belief) groups() []group {
 		}
 		all = append(all, g)
 	}
-	slices.SortStableFunc(all, func(x, y group) int { return cmp.Compare(y.posterior, x.posterior) })
+	sorting.By(all, func(x, y group) int { return cmp.Compare(y.posterior, x.posterior) })
 	return all
 }
 

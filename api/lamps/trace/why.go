@@ -2,11 +2,11 @@ package trace
 
 import (
 	"math"
-	"slices"
 
 	"pintail/api/finding"
 	"pintail/api/lamps/pictures"
 	"pintail/api/lamps/wiring"
+	"pintail/api/sorting"
 	"pintail/api/unit"
 )
 
@@ -29,7 +29,7 @@ func (t *tracer) forAndAgainst(groups []group, at int) (speaksFor, against []Why
 	for k := range t.items {
 		weights = append(weights, weight{k, t.belief.logs[cause][k] - t.others(groups, at, k)})
 	}
-	slices.SortStableFunc(weights, func(x, y weight) int {
+	sorting.By(weights, func(x, y weight) int {
 		switch {
 		case math.Abs(x.nats) > math.Abs(y.nats):
 			return -1
