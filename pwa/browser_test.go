@@ -29,7 +29,7 @@ func TestBrowser(t *testing.T) {
 	}
 	for _, scenario := range []string{
 		"offline", "listenerGone", "badRig", "keyboard", "access", "narrow", "refusedStorage", "noEngine", "noWords", "update",
-		"walkRound", "walkUnkept", "walkKeyboard", "walkAccess", "walkNarrow", "trouble",
+		"walkRound", "repaired", "walkUnkept", "walkKeyboard", "walkAccess", "walkNarrow", "trouble",
 		"rulesRead", "rulesEdit", "rulesMany", "rulesAccess", "rulesPrint", "rulesKeyboard", "rulesApart",
 		"rigFromNothing", "carry", "twoTabs", "rigAccess",
 		"removal", "twoPhones", "noRoom", "evicted", "wakeLock", "wakeLockHidden",

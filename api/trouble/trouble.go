@@ -138,6 +138,27 @@ type Failure struct {
 	Basis   []finding.Basis `json:"basis"`
 }
 
+// TestsAfter are the tests to do again after a failure was mended in the field,
+// none for one that is not known or ends the trip.
+func TestsAfter(failure string) []TestAgain {
+	for i := range table() {
+		if e := &table()[i]; e.ID == failure {
+			return slices.Clone(e.TestAgain)
+		}
+	}
+	return nil
+}
+
+// Name is what a failure is called, and whether it is known.
+func Name(failure string) (finding.Text, bool) {
+	for i := range table() {
+		if e := &table()[i]; e.ID == failure {
+			return finding.Say(e.Name, nil), true
+		}
+	}
+	return finding.Text{}, false
+}
+
 // Report is the answer of trouble/list.
 type Report struct {
 	finding.Stamp `json:",inline"`

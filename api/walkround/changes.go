@@ -67,7 +67,7 @@ func ended(e entry, steps []Step, done func(Step) bool) bool {
 }
 
 func (e entry) endedBy(s Step) bool {
-	return slices.Contains(e.Until, s.ID) || s.Tag != "" && slices.Contains(e.Until, "tag:"+string(s.Tag))
+	return slices.Contains(e.Until, strings.TrimPrefix(s.ID, againPrefix)) || s.Tag != "" && slices.Contains(e.Until, "tag:"+string(s.Tag))
 }
 
 // kind is what a change is, by the hook-up list; "" for one that another version

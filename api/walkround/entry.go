@@ -65,6 +65,9 @@ var entries = sync.OnceValue(func() map[List][]entry {
 // entryOf is the entry that gave a step of a list; a list of another version may
 // have had a step that this one lacks.
 func entryOf(l List, stepID string) (entry, bool) {
+	if again, of := strings.CutPrefix(stepID, againPrefix); of {
+		l, stepID = HookUp, again
+	}
 	manual, undo := strings.HasPrefix(stepID, manualPrefix), strings.HasPrefix(stepID, undoPrefix)
 	for _, e := range entries()[l] {
 		switch {

@@ -63,7 +63,7 @@ func (h Happening) check(c rig.Checker) {
 	}
 	rig.Choice(c, "what", h.What)
 	checkMoment(c, "at", h.At)
-	c.Distance("driven", h.Driven, 20_000)
+	c.Distance("driven", h.Driven, maxMiles)
 }
 
 // HookedUpInput is the input of walkround/hooked_up.
@@ -87,7 +87,7 @@ func (in HookedUpInput) Validate() *finding.Error {
 		in.HookedUp.check(c.In("hooked_up"))
 	}
 	checkKeys(c.In("happened"), in.Happened, maxHappenings, rig.PlainKey, plainKeyWords, Happening.check)
-	c.Distance("driven", in.Driven, 20_000)
+	c.Distance("driven", in.Driven, maxMiles)
 	checkMoment(c, "now", in.Now)
 	return c.Err()
 }

@@ -165,6 +165,9 @@ func happenedIn(l List, run *Run, r *RunReport) map[string]Happening {
 			h[string(Unhooked)] = Happening{What: Unhooked, At: run.Started}
 		}
 	case StopCheck:
+		if len(run.Repairs) > 0 {
+			h[string(Repaired)] = Happening{What: Repaired, At: run.Started}
+		}
 		if rig.Is(run.EngineRun, true) {
 			h[string(EngineRan)] = Happening{What: EngineRan, At: run.Started}
 		}
@@ -183,7 +186,7 @@ func happenedIn(l List, run *Run, r *RunReport) map[string]Happening {
 
 // checked is a whole roadside check as something that happened.
 func checked(run *Run, r *RunReport) Happening {
-	h := Happening{What: Checked, At: run.Finished}
+	h := Happening{What: Checked, At: run.Finished, Driven: run.Driven}
 	yes := true
 	for i := range r.Steps {
 		if r.Steps[i].State != Done {

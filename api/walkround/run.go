@@ -5,6 +5,7 @@ import (
 
 	"pintail/api/finding"
 	"pintail/api/rig"
+	"pintail/api/unit"
 )
 
 // Moment is a time in milliseconds of the Unix epoch, as a device knew it. The
@@ -43,10 +44,17 @@ type Run struct {
 	// not answered, and then the part is needed.
 	EngineRun  *bool `json:"engine_run,omitzero"`
 	OutOfSight *bool `json:"out_of_sight,omitzero"`
+	// Driven is how far the rig had come since it was hooked up, of a roadside check.
+	Driven *unit.Length `json:"driven,omitzero"`
 	// Ticks are by step id, then by device.
 	Ticks map[string]map[string]Tick `json:"ticks,omitzero"`
 	// Breaks are the interruptions, by id.
 	Breaks map[string]Break `json:"breaks,omitzero"`
+	// Repairs are what was repaired meanwhile, by id.
+	Repairs map[string]Repair `json:"repairs,omitzero"`
+	// Settled are answers to a device's "not done", by step id, then by that
+	// device, then by the device that answers.
+	Settled map[string]map[string]map[string]Settlement `json:"settled,omitzero"`
 }
 
 // Tick is what one device says of one step.
@@ -90,6 +98,8 @@ const (
 	maxSteps   = 256
 	maxDevices = 16
 	maxBreaks  = 64
+	maxRepairs = 64
+	maxMiles   = 20_000
 )
 
 func (r Run) check(c rig.Checker) {
@@ -100,6 +110,13 @@ func (r Run) check(c rig.Checker) {
 		checkKeys(c, ticks, maxDevices, rig.PlainKey, plainKeyWords, Tick.check)
 	})
 	checkKeys(c.In("breaks"), r.Breaks, maxBreaks, rig.PlainKey, plainKeyWords, Break.check)
+	c.Distance("driven", r.Driven, maxMiles)
+	checkKeys(c.In("repairs"), r.Repairs, maxRepairs, rig.PlainKey, plainKeyWords, Repair.check)
+	checkSteps(c.In("settled"), r.Settled, func(c rig.Checker, devices map[string]map[string]Settlement) {
+		checkKeys(c, devices, maxDevices, rig.PlainKey, plainKeyWords, func(answers map[string]Settlement, c rig.Checker) {
+			checkKeys(c, answers, maxDevices, rig.PlainKey, plainKeyWords, Settlement.check)
+		})
+	})
 }
 
 func (t Tick) check(c rig.Checker) {
@@ -114,14 +131,18 @@ func (t Tick) check(c rig.Checker) {
 func (b Break) check(c rig.Checker) {
 	checkMoment(c, "left_at", b.LeftAt)
 	checkMoment(c, "back_at", b.BackAt)
-	checkSteps(c.In("again"), b.Again, func(c rig.Checker, touches map[string]Touch) {
+	checkTouches(c.In("again"), b.Again)
+}
+
+func checkTouches(c rig.Checker, again map[string]map[string]Touch) {
+	checkSteps(c, again, func(c rig.Checker, touches map[string]Touch) {
 		checkKeys(c, touches, maxDevices, rig.PlainKey, plainKeyWords, func(t Touch, c rig.Checker) { checkMoment(c, "at", t.At) })
 	})
 }
 
 const (
 	plainKeyWords = "a key is 1 to 64 of a-z, A-Z, 0-9, _ and -"
-	stepKeyWords  = "a step's id is 1 to 64 of a-z, A-Z, 0-9, _ and -, after \"manual.\" or \"undo.\" where it is of these"
+	stepKeyWords  = "a step's id is 1 to 64 of a-z, A-Z, 0-9, _ and -, after \"manual.\", \"undo.\" or \"again.\" where it is of these"
 )
 
 // checkSteps checks a map by step id.
@@ -147,7 +168,7 @@ func checkKeys[V any](c rig.Checker, m map[string]V, most int, plain func(string
 func stepKey(key string) bool {
 	key, manual := strings.CutPrefix(key, manualPrefix)
 	if !manual {
-		key = strings.TrimPrefix(key, undoPrefix)
+		key = strings.TrimPrefix(strings.TrimPrefix(key, undoPrefix), againPrefix)
 	}
 	return rig.PlainKey(key)
 }

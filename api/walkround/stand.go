@@ -14,9 +14,9 @@ type State string
 const (
 	Open       State = "open"        // not done, and may be done now
 	Blocked    State = "blocked"     // dangerous, and something must come first; a tick on it does not count
-	Done       State = "done"        // every device that spoke of it says done, with the proof it asks for
+	Done       State = "done"        // every device that spoke of it says done, or was answered, with the proof it asks for
 	Disagree   State = "disagree"    // one device says done, another not: not done
-	TouchAgain State = "touch_again" // done, and the rig was left since
+	TouchAgain State = "touch_again" // done, and the rig was left or repaired since
 	NotNeeded  State = "not_needed"  // belongs to a part that this halt does not need
 )
 
@@ -61,6 +61,8 @@ type Stand struct {
 	// Done and NotDone are the devices that say so.
 	Done    []string `json:"done,omitzero"`
 	NotDone []string `json:"not_done,omitzero"`
+	// Settled are those of NotDone that another device answered.
+	Settled []Settled `json:"settled,omitzero"`
 	// WaitsFor are the ids of the steps that must come first, of a blocked step.
 	WaitsFor []string `json:"waits_for,omitzero"`
 	// Because says why a step is not done, where there is more to say than that
@@ -96,6 +98,7 @@ func stand(l List, steps []Step, run *Run) []*Stand {
 	s.findBefore()
 	s.judgeTicks()
 	s.judgeBreaks()
+	s.judgeRepairs()
 	for i := range s.stands {
 		s.settle(i)
 	}
@@ -138,24 +141,27 @@ func (s *standing) judgeTicks() {
 				st.Done = append(st.Done, device)
 			case rig.Is(t.Done, false):
 				st.NotDone = append(st.NotDone, device)
+				if answer, settled := s.run.settled(st.Step.ID, device); settled {
+					st.Settled = append(st.Settled, answer)
+				}
 			}
 		}
 		st.judgeProof(ticks)
-		s.done[i] = len(st.Done) > 0 && len(st.NotDone) == 0 && st.Wants == "" && !(st.dangerous() && s.waitsFor(i) != nil)
+		s.done[i] = len(st.Done) > 0 && len(st.NotDone) == len(st.Settled) && st.Wants == "" && !(st.dangerous() && s.waitsFor(i) != nil)
 	}
 }
 
 func (st *Stand) dangerous() bool { return st.Step.Hazard != nil }
 
 // needed reports whether the step belongs to this halt. The whole round follows
-// an engine run as well.
+// an engine run and a repair as well.
 func (s *standing) needed(step Step) bool {
 	noRun := rig.Is(s.run.EngineRun, false)
 	switch step.Part {
 	case EngineRunPart:
 		return !noRun
 	case OutOfSightPart:
-		return !rig.Is(s.run.OutOfSight, false) || !noRun && s.hasPart(EngineRunPart)
+		return !rig.Is(s.run.OutOfSight, false) || !noRun && s.hasPart(EngineRunPart) || len(s.run.Repairs) > 0
 	}
 	return true
 }
@@ -275,8 +281,9 @@ func (s *standing) settle(i int) {
 	switch {
 	case st.State == NotNeeded:
 		st.Because = finding.Advise("walkround.not_at_this_halt", nil)
-	case st.State == TouchAgain:
+	case st.State == TouchAgain && st.Because == nil:
 		st.Because = finding.Advise("walkround.touch_again", nil)
+	case st.State == TouchAgain:
 	case s.done[i]:
 		st.State = Done
 	default:
@@ -293,9 +300,9 @@ func (s *standing) settleOpen(i int) {
 	case st.WaitsFor != nil:
 		st.State = Blocked
 		st.Because = s.whyBlocked(st)
-	case len(st.Done) > 0 && len(st.NotDone) > 0:
+	case len(st.Done) > 0 && len(st.NotDone) > len(st.Settled):
 		st.State = Disagree
-		st.Because = finding.Advise("walkround.disagree", finding.Params{"done": whole(len(st.Done)), "not_done": whole(len(st.NotDone))})
+		st.Because = finding.Advise("walkround.disagree", finding.Params{"done": whole(len(st.Done)), "not_done": whole(len(st.NotDone) - len(st.Settled))})
 	default:
 		st.State = Open
 		st.Because = st.whyOpen()

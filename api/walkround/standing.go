@@ -49,6 +49,9 @@ func Stands(in RunInput) RunReport {
 		made = wouldChange(*in.Rig)
 	}
 	list := makeFor(Input{Rig: in.Rig, List: in.List}, made)
+	if len(list.Steps) > 0 {
+		list.Steps = withTests(*in.Rig, in.List, in.Run, list.Steps)
+	}
 	stands := stand(in.List, list.Steps, in.Run)
 	if stands == nil {
 		stands = []*Stand{}
@@ -165,6 +168,8 @@ func (n *notes) run(in *RunInput, r *RunReport) {
 		n.add("steps_left", finding.FindOut, finding.Params{"n": whole(left)})
 	}
 	n.breaks(in, r)
+	n.repairs(in.Run)
+	n.settlements(r.Steps)
 }
 
 // breaks are about interruptions, and about ticks that no step takes.

@@ -115,6 +115,20 @@ export function sharedScenarios({ serve, open, assertAccess, assertNarrow, scree
     await picture(b.page, "two-phones-disagree-360");
     await assertAccess(b.page, "disagree");
     await assertNarrow(b.page);
+    // The phone that said no does not come back: the other looks again, and answers that word, named and dated on both.
+    await onB.getByRole("button", { name: /^I looked again/ }).click();
+    await doneStepsAre(b.page, 2);
+    assert.match(await onB.locator(".who").innerText(), /Not done: Ann \d\d:\d\d\. The word of Ann is answered by this phone, \d\d:\d\d\.$/);
+    await doneStepsAre(a.page, 2);
+    await onA.and(a.page.locator('[data-state="done"]')).waitFor();
+    assert.match(await onA.locator(".who").innerText(), /The word of this phone is answered by another phone/);
+    await picture(a.page, "two-phones-settled-360");
+    await assertAccess(a.page, "settled");
+    // It comes back and says no again: that is a new word, and the step is not done.
+    await onA.getByRole("button", { name: /^Un-tick/ }).click();
+    await onB.and(b.page.locator('[data-state="disagree"]')).waitFor();
+    await doneStepsAre(b.page, 1);
+    await onA.and(a.page.locator('[data-state="disagree"]')).waitFor();
     await onA.getByRole("button", { name: /^Done/ }).click();
     await doneStepsAre(a.page, 2);
     await doneStepsAre(b.page, 2);

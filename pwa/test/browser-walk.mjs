@@ -125,6 +125,89 @@ export function walkScenarios({ serve, open, assertAccess, assertNarrow, screens
     done();
   }
 
+  /** A repair noted from "Something is wrong" is dated in the list that runs, or in a roadside check, and is tested again; the distance said decides which check is due. */
+  async function repaired() {
+    const server = await serve();
+    const { context, page, done } = await open(server);
+    await kept(page);
+    await page.getByRole("radio", { name: RIG }).check();
+    await page.locator(".hooked", { hasText: "that no longer holds" }).waitFor(); // all of the demo's day has arrived
+    await context.setOffline(true);
+    await page.goto(`${server.address}/#trouble/clip`);
+    await page.getByText("the next hook-up tests everything").waitFor();
+    assert.equal(await page.getByRole("button", { name: /^It is repaired/ }).count(), 0, "what is not hooked up is not tested again");
+
+    // Into the hook-up that runs: what stood as done is asked for again, there and after a start.
+    await begin(page, "Hook-up");
+    await workList(page);
+    const whole = await doneSteps(page);
+    await page.goto(`${server.address}/#trouble/clip`);
+    await page.getByText("This list is being worked through: Hook-up").waitFor();
+    await page.getByRole("button", { name: "It is repaired: note it, and test again" }).scrollIntoViewIfNeeded();
+    await picture(page, "repaired-note-360");
+    await page.getByRole("button", { name: "It is repaired: note it, and test again" }).click();
+    await page.getByRole("heading", { name: /^Test again after the repair/ }).waitFor();
+    await page.reload();
+    await page.getByRole("heading", { name: /^Test again after the repair/ }).waitFor();
+    assert.deepEqual(await page.locator(".break [data-step]").evaluateAll((all) => all.map(({ dataset }) => dataset.step).sort()), ["arms", "final_count"]);
+    await page.locator(".repairs li", { hasText: /A clip is missing.* \d\d:\d\d, says this phone/ }).waitFor();
+    await assertAccess(page, "test again");
+    await assertNarrow(page);
+    await picture(page, "repaired-test-360");
+    for (let left = 2; left > 0; left--) {
+      await page.locator(".break .count", { hasText: new RegExp(`^${left}$`) }).waitFor();
+      await page.locator(".break .stand button").first().click();
+    }
+    await page.locator(".finish").waitFor();
+    assert.equal(await doneSteps(page), whole);
+    await page.getByRole("button", { name: "Finish: keep the record" }).click();
+    await page.locator(".verdict h2", { hasText: "Hooked up and tested" }).waitFor();
+    await page.locator(".repairs li", { hasText: "A clip is missing" }).waitFor();
+
+    // The distance said on return decides which check is due; it is kept, and asked for in the check.
+    await page.getByRole("link", { name: "To Departure" }).click();
+    const card = page.locator(".hooked:visible");
+    await card.getByText("after the first mile or two").first().waitFor();
+    await card.getByLabel("Driven since the hook-up").fill("0.2 mi");
+    await card.getByLabel("Driven since the hook-up").press("Tab");
+    await card.getByText("By distance from 0.5 mi on, at the latest at 2 mi since the hook-up.").waitFor();
+    await page.locator('.hooked:visible a', { hasText: "Walk-round" }).waitFor(); // not due yet
+    await card.getByLabel("Driven since the hook-up").fill("far");
+    await card.getByLabel("Driven since the hook-up").press("Tab");
+    await card.getByText(/^Not kept: /).waitFor();
+    await card.getByLabel("Driven since the hook-up").fill("3");
+    await card.getByLabel("Driven since the hook-up").press("Tab");
+    await card.getByText(/That was said \d\d:\d\d\./).waitFor();
+    await page.getByRole("link", { name: "Roadside check, once you stand" }).waitFor();
+    await assertAccess(page, "driven");
+    await assertNarrow(page);
+    await card.getByLabel("Driven since the hook-up").scrollIntoViewIfNeeded();
+    await picture(page, "driven-360");
+
+    // Into a roadside check, where the rig is hooked up and no list runs: with the tests of the hook-up and the whole round.
+    await page.goto(`${server.address}/#trouble/umbilical`);
+    await page.getByText("The repair is noted with the time in a roadside check").waitFor();
+    await page.getByRole("button", { name: "It is repaired: note it, and test again" }).click();
+    await page.locator(".repairs li").waitFor();
+    const driven = page.locator(".halt-questions").getByLabel("Driven since the hook-up");
+    await driven.fill("50");
+    await driven.press("Tab");
+    await page.getByRole("radiogroup", { name: "Was the rig out of sight of all of you?" }).getByRole("radio", { name: "No" }).check();
+    await home(page);
+    await page.locator('.hooked[data-holds="false"]:visible', { hasText: "Something was repaired or changed since the hook-up" }).waitFor();
+    await page.getByRole("link", { name: /^Roadside check, Ostrevan and Kibbit/ }).click();
+    const seen = await workList(page);
+    assert.ok(seen.some((words) => words.includes("umbilical")) && seen.some((words) => /low beam|tail|turn/i.test(words)), "the tests of the hook-up are asked for");
+    await page.clock.setFixedTime((await page.evaluate(() => Date.now())) + 20 * 60_000);
+    await page.getByRole("button", { name: "Finish: keep the record" }).click();
+    await page.locator(".verdict h2", { hasText: "Checked" }).waitFor();
+    await page.screenshot({ path: path.join(screenshots, "repaired-record-360.png"), fullPage: true });
+    await home(page);
+    await page.locator('.hooked[data-holds="true"]:visible').waitFor();
+    await page.getByText("By distance from 150 mi on, at the latest at 200 mi since the hook-up.").last().waitFor();
+    done();
+  }
+
   /** What is typed at a step and not kept yet, or cannot be kept, stands there after another start, in the unit it was typed in. */
   async function walkUnkept() {
     const server = await serve();
@@ -348,7 +431,7 @@ export function walkScenarios({ serve, open, assertAccess, assertNarrow, screens
     done();
   }
 
-  return { walkRound, walkUnkept, walkKeyboard, walkAccess, walkNarrow, trouble };
+  return { walkRound, repaired, walkUnkept, walkKeyboard, walkAccess, walkNarrow, trouble };
 }
 
 async function kept(page) {

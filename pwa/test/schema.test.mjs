@@ -14,6 +14,12 @@ const NO_FIELD = {
   "/brake_unit/set_up/-/passed": "answered by the id of a test, where brakes/choice lists the tests of this unit",
   "/brake_unit/set_up/-/on": "answered by the id of a test, where brakes/choice lists the tests of this unit",
   "/permission/page_photos/-/on": "written with the photo",
+  "/measured/-/field": "written by lamps/survey",
+  "/measured/-/number": "written by lamps/survey",
+  "/measured/-/word": "written by lamps/survey",
+  "/measured/-/yes": "written by lamps/survey",
+  "/measured/-/on": "written by lamps/survey",
+  "/measured/-/record": "written by lamps/survey",
 };
 
 /** The kinds of field that take a leaf of each kind. */

@@ -95,6 +95,9 @@ export type DayReport = Schemas["DayReport"];
 export type Segment = Schemas["Segment"];
 export type Until = Schemas["Until"];
 export type Temperature = Schemas["Temperature"];
+export type Length = Schemas["Length"];
+export type Repair = Schemas["Repair"];
+export type Break = Schemas["Break"];
 /** The trip as the engine takes it. */
 export type EngineTrip = Schemas["Trip"];
 

@@ -8,13 +8,16 @@ import type { Failure, Text, WalkroundKind, WalkroundReport } from "../engine/ty
 import { Icon } from "../marks/icon.tsx";
 import { Say } from "../words/say.tsx";
 import { t } from "../words/text.ts";
+import type { Store } from "../store/store.ts";
 import { HaltMark } from "./halt-mark.tsx";
+import { Repaired } from "./repaired.tsx";
 import type { ChosenRig } from "./trouble.tsx";
 
 const TONES: Record<Failure["go_on"], string> = { yes: "ok", after_fix: "mind", no: "no_go" };
 
 interface Props {
   engine: Engine;
+  store: Store;
   rig: ChosenRig;
   failure: Failure;
   always: Text[];
@@ -23,7 +26,7 @@ interface Props {
   heading: Ref<HTMLHeadingElement>;
 }
 
-export function FailurePage({ engine, rig, failure, always, back, heading }: Props) {
+export function FailurePage({ engine, store, rig, failure, always, back, heading }: Props) {
   return (
     <article class="room trouble failure">
       <a class="button back" href={back}><Icon name="back" /> {t("failure.back")}</a>
@@ -50,6 +53,7 @@ export function FailurePage({ engine, rig, failure, always, back, heading }: Pro
         <ol class="steps">{failure.do.map((text) => <li key={text.id}><Say text={text} /></li>)}</ol>
       </section>
       <TestAgain engine={engine} rig={rig} failure={failure} />
+      {rig && failure.test_again && <Repaired engine={engine} store={store} rig={rig} failure={failure} />}
       <section aria-labelledby="go-on-heading" class={`go-on tone-${TONES[failure.go_on]}`}>
         <h2 id="go-on-heading">{t("failure.go_on")}</h2>
         <p><strong class="go-on-words">{t(`go_on.${failure.go_on}`)}.</strong> <Say text={failure.condition} /></p>

@@ -14,8 +14,8 @@ import { FailurePage } from "./failure.tsx";
 import { findFailures, indexOf } from "./find.ts";
 import { HaltMark } from "./halt-mark.tsx";
 
-/** The rig chosen on Departure: its name and JSON text; undefined where none is. */
-export type ChosenRig = { name: string; text: string } | undefined;
+/** The rig chosen on Departure: its id, name and JSON text; undefined where none is. */
+export type ChosenRig = { id: string; name: string; text: string } | undefined;
 
 export function Trouble({ engine, store }: { engine: Engine; store: Store }) {
   const rig: ChosenRig = chosenRig(useRigs(store), remembered<{ rig?: string }>("trip")?.rig ?? "");
@@ -32,7 +32,7 @@ export function Trouble({ engine, store }: { engine: Engine; store: Store }) {
   }
   const failure = answer.failures.find(({ id }) => id === first);
   if (failure) {
-    return <FailurePage engine={engine} rig={rig} failure={failure} always={answer.always} back={list.current} heading={heading} />;
+    return <FailurePage engine={engine} store={store} rig={rig} failure={failure} always={answer.always} back={list.current} heading={heading} />;
   }
   const symptom = first === "sign" ? answer.symptoms.find(({ symptom }) => symptom === second) : undefined;
   if (symptom) {

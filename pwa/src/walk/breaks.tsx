@@ -5,6 +5,7 @@ import type { Stand } from "../engine/types.ts";
 import { Say, sentenceOf } from "../words/say.tsx";
 import type { Absence } from "./absence.ts";
 import { PlacePicture } from "./place-picture.tsx";
+import { Repairs } from "./repairs.tsx";
 import type { Working } from "./run-page.tsx";
 import { leaves, pointer, stationsOf, touched } from "./walk.ts";
 import { when } from "./when.ts";
@@ -80,16 +81,18 @@ export function BreakAsk({ walk, write, id, onSay }: Working & { id: string; onS
 
 export function TouchAgain({ walk, write, device, stands, onSay }: Working & { stands: Stand[]; onSay: (words: string) => void }) {
   const heading = useFocus();
+  const repaired = stands.some(({ because }) => because?.id === "walkround.test_again");
   const touch = async (stand: Stand) => {
     const rest = stands.filter((other) => other !== stand);
     await write(touched(walk, stand.step.id, device, Date.now()));
-    onSay(rest[0] ? t("again.next", { step: sentenceOf(rest[0].step.do) }) : t("again.all"));
+    onSay(rest[0] ? t(repaired ? "again.test_next" : "again.next", { step: sentenceOf(rest[0].step.do) }) : t("again.all"));
     if (rest.length > 0) heading.current?.focus();
   };
   return (
     <section aria-labelledby="again-heading" class="break">
-      <h2 id="again-heading" ref={heading} tabIndex={-1}>{t("again.title")} <span class="count">{stands.length}</span></h2>
-      <p>{t("again.hint")}</p>
+      <h2 id="again-heading" ref={heading} tabIndex={-1}>{t(repaired ? "again.test_title" : "again.title")} <span class="count">{stands.length}</span></h2>
+      <p>{t(repaired ? "again.test_hint" : "again.hint")}</p>
+      {repaired && <Repairs walk={walk} device={device} />}
       {stationsOf(stands).map(({ place, steps }) => (
         <div key={steps[0]?.step.id}>
           <h3 class="again-place"><PlacePicture place={place} /> {t(`place.${place}`)}</h3>
@@ -98,8 +101,8 @@ export function TouchAgain({ walk, write, device, stands, onSay }: Working & { s
               <li key={stand.step.id} class="stand" data-step={stand.step.id}>
                 <p class="stand-do"><Say text={stand.step.do} /></p>
                 {stand.step.check && <p><Say text={stand.step.check} /></p>}
-                <button type="button" class="primary wide" aria-label={t("again.touched_step", { step: sentenceOf(stand.step.do) })} onClick={() => void touch(stand)}>
-                  {t("again.touched")}
+                <button type="button" class="primary wide" aria-label={t(repaired ? "again.tested_step" : "again.touched_step", { step: sentenceOf(stand.step.do) })} onClick={() => void touch(stand)}>
+                  {t(repaired ? "again.tested" : "again.touched")}
                 </button>
               </li>
             ))}

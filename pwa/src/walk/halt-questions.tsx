@@ -1,16 +1,20 @@
 /** What a roadside check needs to know of this halt, before it says which parts are needed. */
 
 import { Switch } from "../departure/conditions.tsx";
+import type { Quantity } from "../rig/quantity.ts";
+import { Driven } from "./driven.tsx";
 import type { Working } from "./run-page.tsx";
+import { whyNot } from "./use-walks.ts";
 import { t } from "../words/text.ts";
 
 type Answer = "yes" | "no" | "";
 
-export function HaltQuestions({ walk, report, write }: Working) {
+export function HaltQuestions({ doc, walk, report, write }: Working) {
   const parts = new Set(report.steps.map(({ step }) => step.part));
-  if (!parts.has("engine_run") && !parts.has("out_of_sight")) {
+  if (walk.list !== "stop_check") {
     return null;
   }
+  const driven = async (value: Quantity | undefined) => whyNot(await write([{ path: "/driven", ...(value ? { value } : { removed: true as const }) }]));
   return (
     <section aria-labelledby="halt-heading" class="halt-questions">
       <h2 id="halt-heading">{t("halt_questions.title")}</h2>
@@ -27,6 +31,7 @@ export function HaltQuestions({ walk, report, write }: Working) {
           onAnswer={(value) => void write([{ path: "/engine_run", value }])}
         />
       )}
+      <Driven place={`${doc}/driven`} driven={walk.driven} onDriven={driven} />
     </section>
   );
 }

@@ -1,10 +1,13 @@
 /** The hooked-up state of a rig: what was done and tested, what ends it, and the next check. */
 
 import type { Engine } from "../engine/client.ts";
-import type { Happening } from "../engine/types.ts";
+import type { Happening, Length } from "../engine/types.ts";
 import { VerdictMark } from "../marks/verdict-mark.tsx";
+import type { Quantity } from "../rig/quantity.ts";
 import type { Store } from "../store/store.ts";
+import { plainly, showParam } from "../words/format.ts";
 import { Say } from "../words/say.tsx";
+import { Driven } from "./driven.tsx";
 import { useHookedUp } from "./use-walks.ts";
 import { leaves, pointer, type Kept } from "./walk.ts";
 import { when } from "./when.ts";
@@ -41,6 +44,14 @@ export function HookedUpCard({ engine, store, walks, rig, leads = true }: Props)
   const say = (what: Happening["what"]) =>
     void store.write(walk.doc, leaves(pointer("happened", crypto.randomUUID()), { what, at: Date.now() } satisfies Happening));
   const check = report.next_check;
+  const came = async (driven: Quantity | undefined) => {
+    try {
+      await store.write(walk.doc, driven ? [{ path: "/came", value: driven }, { path: "/came_at", value: Date.now() }] : [{ path: "/came", removed: true }, { path: "/came_at", removed: true }]);
+      return undefined;
+    } catch (reason) {
+      return reason instanceof Error ? reason.message : String(reason);
+    }
+  };
   return (
     <section aria-labelledby="hooked-heading" class={`hooked tone-${report.verdict}`} data-holds={report.holds}>
       <h2 id="hooked-heading">{t("hooked.title")}</h2>
@@ -64,9 +75,12 @@ export function HookedUpCard({ engine, store, walks, rig, leads = true }: Props)
         <p>
           <Say text={check.says} />
           {check.from_at !== undefined && ` ${t("hooked.from", { when: when(check.from_at) })}`}
+          {check.from && check.by && ` ${t("hooked.by_distance", { from: distanceOf(check.from), by: distanceOf(check.by) })}`}
           {" "}<span class="quiet">{t("hooked.cannot_call")}</span>
         </p>
       )}
+      {check && <Driven place={`${walk.doc}/came`} driven={walk.value.came} onDriven={came} />}
+      {check && walk.value.came_at !== undefined && <p class="hint">{t("driven.said", { when: when(walk.value.came_at) })}</p>}
       {leads && <a class={check && check.due !== "not_due" ? "button primary wide" : "button wide"} href="#walk">
         {check && check.due !== "not_due" ? t("hooked.check") : t("room.walk")}
       </a>}
@@ -80,4 +94,9 @@ export function HookedUpCard({ engine, store, walks, rig, leads = true }: Props)
       )}
     </section>
   );
+}
+
+function distanceOf(length: Length): string {
+  const shown = showParam({ length });
+  return shown ? plainly(shown) : "";
 }

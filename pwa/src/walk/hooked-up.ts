@@ -19,7 +19,7 @@ export async function hookedUpState(engine: Engine, walks: Kept[], rig: string, 
     return undefined;
   }
   const happened = await happenedSince(engine, walks, walk, now);
-  const outcome = await engine.run<HookedUpReport>("walkround/hooked_up", JSON.stringify({ hooked_up: walk.value.hooked_up, happened, now }));
+  const outcome = await engine.run<HookedUpReport>("walkround/hooked_up", JSON.stringify({ hooked_up: walk.value.hooked_up, happened, now, ...(walk.value.came && { driven: walk.value.came }) }));
   return outcome.ok ? { walk, report: outcome.value } : undefined;
 }
 

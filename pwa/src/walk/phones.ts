@@ -15,9 +15,10 @@ export function phonesOf(walk: Walk, own: string): Map<string, string> {
 }
 
 /** Who says what of a step: "Done: this phone 08:12. Not done: Ann 08:13." Empty where nobody has spoken. */
-export function whoSays(walk: Walk, { step, done = [], not_done = [] }: Stand, own: string): string {
+export function whoSays(walk: Walk, { step, done = [], not_done = [], settled = [] }: Stand, own: string): string {
   const phones = phonesOf(walk, own);
   const said = (words: string, devices: string[]) =>
     devices.length === 0 ? [] : [`${words}: ${devices.map((device) => `${phones.get(device)} ${when(walk.ticks?.[step.id]?.[device]?.at)}`).join(", ")}.`];
-  return [...said(t("phones.done"), done), ...said(t("phones.not_done"), not_done)].join(" ");
+  const answers = settled.map(({ device, by, at }) => t("phones.settled", { of: phones.get(device) ?? device, by: phones.get(by) ?? by, when: when(at) }));
+  return [...said(t("phones.done"), done), ...said(t("phones.not_done"), not_done), ...answers].join(" ");
 }

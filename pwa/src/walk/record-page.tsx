@@ -7,7 +7,8 @@ import { ShownPhoto } from "../photos/shown-photo.tsx";
 import { Say, sentenceOf } from "../words/say.tsx";
 import { countedWords, temperatureWords } from "./evidence-words.ts";
 import { FindingLines } from "./finding-lines.tsx";
-import { phonesOf } from "./phones.ts";
+import { phonesOf, whoSays } from "./phones.ts";
+import { Repairs } from "./repairs.tsx";
 import type { WriteRun } from "./use-walks.ts";
 import { type Walk } from "./walk.ts";
 import { when } from "./when.ts";
@@ -63,6 +64,8 @@ export function RecordPage({ walk, rigDoc, report, device, write, heading }: Pro
           <ul class="plain">{record.open.map(({ step: id, do: what }) => <li key={id}><Say text={what} /></li>)}</ul>
         </section>
       )}
+      <Repairs walk={walk} device={device} />
+      <Settled walk={walk} report={report} device={device} />
       <Evidence record={record} step={step} />
       {passed > 0 && rigDoc !== undefined && (
         <>
@@ -73,6 +76,20 @@ export function RecordPage({ walk, rigDoc, report, device, write, heading }: Pro
       {walk.list === "hook_up" && record.whole && <a class="button primary wide" href="#departure">{t("rules.to_departure")}</a>}
       <button type="button" class="wide quiet" onClick={reopen}>{t("record.reopen")}</button>
     </>
+  );
+}
+
+/** Whose "not done" was answered, by whom, and when. */
+function Settled({ walk, report, device }: Pick<Props, "walk" | "report" | "device">) {
+  const steps = report.steps.filter(({ settled }) => settled);
+  if (steps.length === 0) {
+    return null;
+  }
+  return (
+    <section aria-labelledby="settled-heading">
+      <h2 id="settled-heading">{t("settled.title")}</h2>
+      <ul class="plain">{steps.map((stand) => <li key={stand.step.id}><Say text={stand.step.do} /> <strong>{whoSays(walk, stand, device)}</strong></li>)}</ul>
+    </section>
   );
 }
 

@@ -16,6 +16,7 @@ import { FindingLines } from "./finding-lines.tsx";
 import { HaltQuestions } from "./halt-questions.tsx";
 import { setUpWrites } from "./set-up-record.ts";
 import { RecordPage } from "./record-page.tsx";
+import { Repairs } from "./repairs.tsx";
 import { Stations } from "./stations.tsx";
 import { useRun, whyNot, type WriteRun } from "./use-walks.ts";
 import { useTyped } from "./use-typed.ts";
@@ -70,7 +71,7 @@ export interface Working {
 }
 
 /** Findings that the page says in its own place. */
-const SAID_ELSEWHERE = ["walkround.steps-left", "walkround.all-done", "walkround.did-you-leave"];
+const SAID_ELSEWHERE = ["walkround.steps-left", "walkround.all-done", "walkround.did-you-leave", "walkround.repaired"];
 
 interface RunningProps extends Working {
   id: string;
@@ -148,6 +149,7 @@ function Running({ id, engine, store, rig, rigDoc, heading, ...working }: Runnin
         <TouchAgain {...working} stands={again} onSay={setSaid} />
       ) : (
         <>
+          <Repairs walk={walk} device={device} />
           <FindingLines findings={findings} />
           <HaltQuestions {...working} />
           {report.may_finish ? (

@@ -8,12 +8,12 @@ import { ShownPhoto } from "../photos/shown-photo.tsx";
 import { Say, sentenceOf } from "../words/say.tsx";
 import { Count } from "./count.tsx";
 import { countedWords } from "./evidence-words.ts";
-import { whoSays } from "./phones.ts";
+import { phonesOf, whoSays } from "./phones.ts";
 import { PhotoOrNote } from "./photo-or-note.tsx";
 import { ReadingInput } from "./reading-input.tsx";
 import type { Working } from "./run-page.tsx";
 import { whyNot, type WriteRun } from "./use-walks.ts";
-import { observed, pointer, ticked, unticked, type Seen } from "./walk.ts";
+import { observed, pointer, settled, ticked, unticked, type Seen } from "./walk.ts";
 import { t } from "../words/text.ts";
 
 interface Props extends Working {
@@ -32,7 +32,7 @@ export function StepCard(props: Props) {
   const keeping = useRef<ReturnType<WriteRun> | undefined>(undefined);
   const id = `step-${step.id}`;
 
-  const tick = async () => {
+  const tick = async (writes = ticked) => {
     // Not every browser takes the focus off a field when a button is tapped; what stands in it counts.
     const typing = document.activeElement;
     if (typing instanceof HTMLInputElement && card.current?.contains(typing)) typing.blur();
@@ -46,7 +46,7 @@ export function StepCard(props: Props) {
     }
     setTakenBack(false);
     // The focus follows only what was kept.
-    if (await write(ticked(walk, stand, device, Date.now()))) onTicked();
+    if (await write(writes(walk, stand, device, Date.now()))) onTicked();
   };
   const untick = async () => {
     if (await write(unticked(step.id, device, Date.now()))) {
@@ -70,6 +70,8 @@ export function StepCard(props: Props) {
       </li>
     );
   }
+  const phones = phonesOf(walk, device);
+  const others = (stand.not_done ?? []).filter((other) => other !== device && !stand.settled?.some((answer) => answer.device === other));
   const see = (seen: Seen) => {
     setLacking("");
     const now = write(observed(step.id, device, seen));
@@ -104,6 +106,12 @@ export function StepCard(props: Props) {
           {stand.because && <p class="because" role="status"><Say text={stand.because} /></p>}
           {(stand.done || stand.not_done) && <p class="quiet who">{whoSays(walk, stand, device)}</p>}
           <p class="wrong" role="alert">{lacking}</p>
+          {state === "disagree" && others.length > 0 && own.done !== false && (
+            <>
+              <p class="note tone-mind"><span>{t("settle.hint", { who: others.map((other) => phones.get(other) ?? other).join(", ") })}</span></p>
+              <button type="button" class="primary wide" aria-label={t("settle.do_step", { step: sentenceOf(step.do) })} onClick={() => void tick(settled)}>{t("settle.do")}</button>
+            </>
+          )}
           {state === "disagree" && own.done ? (
             <button type="button" class="wide" aria-label={t("step.not_done_step", { step: sentenceOf(step.do) })} onClick={() => void untick()}>{t("step.not_done")}</button>
           ) : (

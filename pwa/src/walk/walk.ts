@@ -1,6 +1,6 @@
 /** A walk-round as it is kept, and the writes that people make by working through it. */
 
-import type { Change, Happening, HookedUp, Stand, Tick, WalkroundKind, WalkroundRun } from "../engine/types.ts";
+import type { Break, Change, Happening, HookedUp, Length, Stand, Tick, WalkroundKind, WalkroundRun } from "../engine/types.ts";
 import type { Json, Write } from "../store/journal.ts";
 import type { Document } from "../store/store.ts";
 import { t } from "../words/text.ts";
@@ -20,6 +20,9 @@ export interface Walk extends WalkroundRun {
   changes?: Record<string, Change>;
   /** What a whole hook-up gave. */
   hooked_up?: HookedUp;
+  /** How far the hooked-up rig had come when somebody last said so, and when that was. */
+  came?: Length;
+  came_at?: number;
   /** What happened to the hooked-up rig since, by id. */
   happened?: Record<string, Happening>;
   /** What the phones that work through it are called, by device. */
@@ -47,11 +50,11 @@ export type Place = Stand["step"]["place"];
 
 /** The input of walkround/run for a walk-round and the rig's JSON text. */
 export function runInput(walk: Walk, rig: string, now: number): string {
-  const { started, finished, place, engine_run, out_of_sight, ticks, breaks } = walk;
+  const { started, finished, place, engine_run, out_of_sight, driven, ticks, breaks, repairs, settled } = walk;
   const run: WalkroundRun = {
     ...(started !== undefined && { started }), ...(finished !== undefined && { finished }), ...(place && { place }),
     ...(engine_run !== undefined && { engine_run }), ...(out_of_sight !== undefined && { out_of_sight }),
-    ...(ticks && { ticks }), ...(breaks && { breaks }),
+    ...(driven && { driven }), ...(ticks && { ticks }), ...(breaks && { breaks }), ...(repairs && { repairs }), ...(settled && { settled }),
   };
   const changes = walk.changes ? `,"changes":${JSON.stringify(walk.changes)}` : "";
   return `{"rig":${rig},"list":"${walk.list}","run":${JSON.stringify(run)}${changes},"now":${now}}`;
@@ -102,13 +105,14 @@ export function beginning(about: Pick<Walk, "list" | "rig" | "rig_name" | "rig_t
 
 /**
  * The writes of a tick by a device. A holding item that is ticked for the first
- * time counts as touched since every break so far: no clock decides that.
+ * time counts as touched since every break so far, and any step as tested since
+ * every repair: no clock decides that.
  */
 export function ticked(walk: Walk, stand: Stand, device: string, now: number): Write[] {
   const at = pointer("ticks", stand.step.id, device);
   const writes: Write[] = [{ path: `${at}/done`, value: true }, { path: `${at}/at`, value: now }];
   const first = walk.ticks?.[stand.step.id]?.[device]?.done === undefined;
-  return stand.step.holding && first ? [...writes, ...touched(walk, stand.step.id, device, now)] : writes;
+  return [...writes, ...(stand.step.holding && first ? sinceBreaks(walk, stand.step.id, device, now) : []), ...sinceRepairs(walk, stand.step.id, device, now)];
 }
 
 /** The writes that take a tick back. What was done at the rig stands: only the word of it is taken back. */
@@ -117,14 +121,36 @@ export function unticked(step: string, device: string, now: number): Write[] {
   return [{ path: `${at}/done`, value: false }, { path: `${at}/at`, value: now }];
 }
 
-/** The writes that say that a holding item was touched again, in every break that is over and left untouched. */
+/**
+ * The writes of a tick by a device that looked again at a step which others say is
+ * not done: its own word, and its answer to theirs as they stand.
+ */
+export function settled(walk: Walk, stand: Stand, device: string, now: number): Write[] {
+  const answered = new Set(stand.settled?.map((answer) => answer.device));
+  const answers = (stand.not_done ?? []).filter((other) => other !== device && !answered.has(other)).flatMap((other) => {
+    const saidAt = walk.ticks?.[stand.step.id]?.[other]?.at;
+    return saidAt === undefined ? [] : leaves(pointer("settled", stand.step.id, other, device), { said_at: saidAt, at: now });
+  });
+  return [...ticked(walk, stand, device, now), ...answers];
+}
+
+/** The writes that say that a step was touched or tested again, in every break and repair since which it was not. */
 export function touched(walk: Walk, step: string, device: string, now: number): Write[] {
-  return Object.entries(walk.breaks ?? {})
-    .filter(([, { left, again }]) => left !== false && again?.[step]?.[device]?.done !== true)
-    .flatMap(([id]) => {
-      const at = pointer("breaks", id, "again", step, device);
-      return [{ path: `${at}/done`, value: true }, { path: `${at}/at`, value: now }];
-    });
+  return [...sinceBreaks(walk, step, device, now), ...sinceRepairs(walk, step, device, now)];
+}
+
+function sinceBreaks({ breaks = {} }: Walk, step: string, device: string, now: number): Write[] {
+  return again("breaks", Object.entries(breaks).filter(([, { left }]) => left !== false), step, device, now);
+}
+
+function sinceRepairs({ repairs = {} }: Walk, step: string, device: string, now: number): Write[] {
+  return again("repairs", Object.entries(repairs), step, device, now);
+}
+
+function again(of: "breaks" | "repairs", since: [string, { again?: Break["again"] }][], step: string, device: string, now: number): Write[] {
+  return since
+    .filter(([, { again: touches }]) => touches?.[step]?.[device]?.done !== true)
+    .flatMap(([id]) => leaves(pointer(of, id, "again", step, device), { done: true, at: now }));
 }
 
 /** What a person sees at a step; undefined or empty takes it away. */
