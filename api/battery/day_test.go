@@ -221,6 +221,23 @@ func TestDayContradictions(t *testing.T) {
 	}
 }
 
+// Two ways through the units give the same nine digits: 50 °F is 10 °C, 37.5 ft is
+// 11.43 m.
+func TestDaySIEqualsUS(t *testing.T) {
+	answer := func(long unit.Length, air unit.Temperature) string {
+		in := lined(12, 14)
+		in.Rig.Harness.ChargeLine.Wire.Length, in.Temperature = &long, &air
+		b, err := strictjson.Marshal(Day(in))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(b)
+	}
+	if us, si := answer(unit.FT(37.5), unit.F(50)), answer(unit.M(11.43), unit.C(10)); us != si {
+		t.Errorf("US %s\nSI %s", us, si)
+	}
+}
+
 // TestLastPoint: the day ends under the load that it was driven with, the unit's
 // mean work included.
 func TestLastPoint(t *testing.T) {

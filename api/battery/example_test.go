@@ -8,13 +8,14 @@ import (
 	"pintail/api/unit"
 )
 
-// A day of the demo rig Marrowby and Tindle, every step by hand: the car draws 3 A
-// in accessory from 60 Ah, new and full, first four hours without a charge line;
-// then the same with one of 40 ft of 14 AWG and four contacts, from 14.0 V.
+// The car's battery of the demo rig Ostrevan and Kibbit, 60 Ah, here new and full,
+// every step by hand: the car draws 3 A in accessory, first four hours without a
+// charge line; then the same with one of 40 ft of 14 AWG and four contacts, from
+// 14.0 V.
 func ExampleDay() {
 	yes, no, draw, ah, hours, age, rested := true, false, 3.0, 60.0, 20.0, 0.0, 12.9
 	warm := unit.C(25)
-	r := rig.Rig{Name: "Marrowby and Tindle"}
+	r := rig.Rig{Name: "Ostrevan and Kibbit"}
 	r.Towed.Battery, r.Towed.Draw.AwakeA = rig.BatteryConnected, &draw
 	r.Towed.CarBattery = rig.StoredPower{RatedAh: &ah, RatedH: &hours, Chemistry: rig.Flooded, AgeYears: &age, RestedV: &rested}
 	r.BrakeUnit.Fitted, r.Harness.ChargeLine.Fitted = &no, &no

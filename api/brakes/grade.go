@@ -144,7 +144,7 @@ func (in GradeInput) descent(m1, m2 float64) (d Descent, split bool) {
 	}
 	split = true
 	if known && short > 0 {
-		split = d.split(in.Rig.BrakeUnit, short, m1, m2)
+		split = d.split(in.Rig.BrakeUnit.Fitted, in.share(), short, m1, m2)
 	}
 	if in.Length != nil {
 		d.Whole = in.whole(sin, v, force, m2/(m1+m2))
@@ -156,14 +156,23 @@ func (in GradeInput) descent(m1, m2 float64) (d Descent, split bool) {
 	return d, split
 }
 
+// share is the car's share of braking, per cent of the motorhome's: as recorded on
+// the unit, else as two measured stops give it; nil where neither is known.
+func (in GradeInput) share() *float64 {
+	if in.Rig.BrakeUnit.CarSharePct != nil {
+		return in.Rig.BrakeUnit.CarSharePct
+	}
+	return newScene(StoppingInput{Rig: in.Rig}).reached
+}
+
 // split shares the service brakes' power by the deceleration that each vehicle
 // gives itself.
-func (d *Descent) split(b rig.BrakeUnit, short, m1, m2 float64) bool {
+func (d *Descent) split(fitted *bool, pct *float64, short, m1, m2 float64) bool {
 	share := 0.0
 	switch {
-	case rig.Is(b.Fitted, false):
-	case b.CarSharePct != nil:
-		share = *b.CarSharePct / 100
+	case rig.Is(fitted, false):
+	case pct != nil:
+		share = *pct / 100
 	default:
 		return false
 	}

@@ -88,8 +88,31 @@ func TestGradeShares(t *testing.T) {
 	near(t, "shortfall", *d.ShortfallKW, d.PowerKW-100, 1e-6)
 	near(t, "car", *d.CarBrakesKW, *d.ShortfallKW/11, 1e-6)
 	near(t, "motorhome", *d.MotorhomeBrakesKW, *d.ShortfallKW*10/11, 1e-6)
+	// The same share by two measured stops: 26 ft alone, (20,000 + 2,000)/24,000 of
+	// that deceleration together, 28.3636 ft.
+	in.Rig.BrakeUnit.CarSharePct = nil
+	in.Rig.Stopping = rig.Stopping{Alone: rig.Stop{From: ptr(unit.MPH(20)), Distance: ptr(unit.FT(26))}, PairFrom20MPH: ptr(unit.FT(28.364))}
+	near(t, "car, by two stops", *Grade(in).Descent.CarBrakesKW, *d.ShortfallKW/11, 0.002)
 	near(t, "speed that holds", *d.HoldsAtMPH, 55*100/d.PowerKW, 1e-5)
 	near(t, "heat", *d.Whole.ServiceMJ, d.Whole.EnergyMJ**d.ShortfallKW/d.PowerKW, 1e-6)
+}
+
+// Two ways through the units give the same nine digits: 62.5 mph is 100.584 km/h,
+// 62.5 mi 100.584 km, 100,000 lb 45,359.237 kg, all exactly.
+func TestGradeSIEqualsUS(t *testing.T) {
+	us, si := descending(), descending()
+	us.Rig.Towing.Actual.Weight, si.Rig.Towing.Actual.Weight = ptr(unit.LB(100_000)), ptr(unit.KG(45_359.237))
+	kmh, err := unit.NewSpeed(100.584, "km_h")
+	km, errKM := unit.NewLength(100.584, "km")
+	if err != nil || errKM != nil {
+		t.Fatal(err, errKM)
+	}
+	us.Speed, us.Length, si.Speed, si.Length = ptr(unit.MPH(62.5)), ptr(unit.MI(62.5)), &kmh, &km
+	a, errA := strictjson.Marshal(Grade(us).Descent)
+	b, errB := strictjson.Marshal(Grade(si).Descent)
+	if errA != nil || errB != nil || string(a) != string(b) {
+		t.Errorf("US %s\nSI %s", a, b)
+	}
 }
 
 // No energy from nowhere: what the engine brake and both service brakes take is

@@ -78,7 +78,7 @@ func caseOf(t *testing.T, r StoppingReport, k CaseKind) StopCase {
 }
 
 // The worked case: 26.0 ft alone, 31.2 ft with 4,000 lb unbraked, 28.4 ft with
-// the car giving itself half the deceleration. See testdata/example.md.
+// the car giving itself half the deceleration. Every step by hand in example_test.go.
 func TestStoppingWorkedCase(t *testing.T) {
 	in := stopped(20_000, 4_000, ptr(unit.FT(26)))
 	in.Rig.BrakeUnit = rig.BrakeUnit{Fitted: ptr(true), CarSharePct: ptr(50.0)}

@@ -9,30 +9,34 @@ import (
 	"pintail/api/unit"
 )
 
-// The breakaway kit of the demo rig Marrowby and Tindle, every step by hand: a gel
-// battery of 7 Ah at its 20-hour rate, 12 A while it holds, at 25 °C and at
-// freezing.
+// The breakaway kit of the demo rig Ostrevan and Kibbit at the 40 °F of its trip,
+// every step by hand: an AGM battery of 12 Ah at its 20-hour rate, a year old, at
+// 12.8 V rested, 6 A while it holds.
 func ExampleHold() {
-	ah, hours, amps := 7.0, 20.0, 12.0
-	// Peukert, H-hour form: t = H (C/(I H))^k; gel k is 1.1 to 1.2.
+	ah, hours, amps, age, rested := 12.0, 20.0, 6.0, 1.0, 12.8
+	// IEEE 485's factor by the published polynomial, x = 4.444 °C/100.
+	x := (40 - 32) / 1.8 / 100
+	cold := ((-2.8117*x+4.1916)*x-2.4941)*x + 1.405
+	fmt.Printf("by hand: factor %.4f, so %.3f Ah of 12; a year takes 4 %% at worst, %.3f Ah\n", cold, ah/cold, 0.96*ah/cold)
+	// A sealed battery reads 0.1 to 0.2 V high: 12.6 V at worst, which the second
+	// table puts between 12.45 V, 75 %, and 12.66 V, 100 %; 12.7 V at best, full.
+	least := 75 + 25*(12.6-12.45)/(12.66-12.45)
+	fmt.Printf("by hand: at least %.2f %% charged\n", least)
+	// Peukert, H-hour form: t = H (C/(I H))^k; AGM k is 1.05 to 1.15.
 	t := func(c, k float64) float64 { return 60 * hours * math.Pow(c/(amps*hours), k) }
-	fmt.Printf("by hand, 25 C: 1200 min x (7/240)^1.2 = %.1f, ^1.1 = %.1f\n", t(ah, 1.2), t(ah, 1.1))
-	// IEEE 485's factor at 0 C by the published polynomial is 1.405.
-	fmt.Printf("by hand, 0 C: 7/1.405 = %.3f Ah, %.1f to %.1f min\n", ah/1.405, t(ah/1.405, 1.2), t(ah/1.405, 1.1))
-	// The least battery: C = I H (15/1200)^(1/k), times the factor.
-	c := func(k float64) float64 { return 1.405 * amps * hours * math.Pow(15.0/1200, 1/k) }
-	fmt.Printf("by hand, least at 0 C: %.1f to %.1f Ah\n", c(1.1), c(1.2))
+	fmt.Printf("by hand: %.2f to %.2f min\n", least/100*t(0.96*ah/cold, 1.15), t(ah/cold, 1.05))
+	// The least battery, new and full: C = I H (15/1200)^(1/k), times the factor.
+	c := func(k float64) float64 { return cold * amps * hours * math.Pow(15.0/1200, 1/k) }
+	fmt.Printf("by hand: least %.2f to %.2f Ah\n", c(1.05), c(1.15))
 
-	kit := rig.Breakaway{HoldCurrentA: &amps, Battery: rig.StoredPower{RatedAh: &ah, RatedH: &hours, Chemistry: rig.Gel}}
-	for _, celsius := range []float64{25, 0} {
-		coldest := unit.C(celsius)
-		r := breakaway.Hold(breakaway.HoldInput{Kit: &kit, Coldest: &coldest})
-		fmt.Printf("%v C: %.1f to %.1f min, %s, least %.1f to %.1f Ah\n", celsius, r.Hold.LowMin, r.Hold.HighMin, r.Verdict, r.Least.LowAh, r.Least.HighAh)
-	}
+	kit := rig.Breakaway{HoldCurrentA: &amps, Battery: rig.StoredPower{RatedAh: &ah, RatedH: &hours, Chemistry: rig.AGM, AgeYears: &age, RestedV: &rested}}
+	coldest := unit.F(40)
+	r := breakaway.Hold(breakaway.HoldInput{Kit: &kit, Coldest: &coldest})
+	fmt.Printf("%.2f to %.2f min, %s, least %.2f to %.2f Ah\n", r.Hold.LowMin, r.Hold.HighMin, r.Verdict, r.Least.LowAh, r.Least.HighAh)
 	// Output:
-	// by hand, 25 C: 1200 min x (7/240)^1.2 = 17.3, ^1.1 = 24.6
-	// by hand, 0 C: 7/1.405 = 4.982 Ah, 11.5 to 16.9 min
-	// by hand, least at 0 C: 6.3 to 8.7 Ah
-	// 25 C: 17.3 to 24.6 min, ok, least 4.5 to 6.2 Ah
-	// 0 C: 11.5 to 16.9 min, find_out, least 6.3 to 8.7 Ah
+	// by hand: factor 1.3022, so 9.215 Ah of 12; a year takes 4 % at worst, 8.847 Ah
+	// by hand: at least 92.86 % charged
+	// by hand: 55.56 to 81.05 min
+	// by hand: least 2.41 to 3.46 Ah
+	// 55.56 to 81.05 min, ok, least 2.41 to 3.46 Ah
 }

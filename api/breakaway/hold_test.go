@@ -346,3 +346,22 @@ func TestRatingsDiffer(t *testing.T) {
 		t.Errorf("%v", r.Findings)
 	}
 }
+
+// Two ways through the units give the same nine digits: 14 °F is -10 °C, 12.5 ft
+// is 3.81 m.
+func TestHoldSIEqualsUS(t *testing.T) {
+	answer := func(long unit.Length, cold unit.Temperature) string {
+		k := kit()
+		k.LeastV, k.Wire = ptr(10.5), rig.Wire{AWG: ptr(12), Length: &long}
+		r := Hold(HoldInput{Kit: &k, Coldest: &cold})
+		r.Findings = nil // they show what was entered as it was entered
+		b, err := strictjson.Marshal(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(b)
+	}
+	if us, si := answer(unit.FT(12.5), unit.F(14)), answer(unit.M(3.81), unit.C(-10)); us != si {
+		t.Errorf("US %s\nSI %s", us, si)
+	}
+}
