@@ -2,6 +2,7 @@ package rules
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"pintail/api/unit"
@@ -150,6 +151,28 @@ func TestClosedToLongPairs(t *testing.T) {
 		e := MustEvaluate(t, EvaluateInput{Route: []string{"US-AK"}, Facts: f})
 		if got := slices.ContainsFunc(e.Legs[0].Items, func(i Item) bool { return i.Subject == RestrictedRoads }); got != want {
 			t.Errorf("%g ft: said %t", ft, got)
+		}
+	}
+}
+
+// Where a duty hangs on a circumstance alone the finding names it; where a
+// figure is missing as well, that is what there is to find out.
+func TestNamesTheCircumstance(t *testing.T) {
+	braked := light(2_900)
+	braked.HasBrakes, braked.TailLamps = at(true), at(1)
+	unweighed := braked
+	unweighed.TowedGross, unweighed.TowedUnladen = nil, nil
+	for _, tt := range []struct {
+		code, id, says string
+		facts          Facts
+	}{
+		{"US-SC", "law.breakaway.depends", "No figure shows whether the brakes are worked by air or by vacuum. If so, the law of South Carolina asks", braked},
+		{"US-ID", "law.tail_lamps.depends", "No figure shows whether the car is registered there. If so, the law of Idaho asks", braked},
+		{"US-SC", "law.breakaway.depends", "depends on something not entered", unweighed},
+	} {
+		e := MustEvaluate(t, EvaluateInput{Route: []string{tt.code}, Facts: tt.facts})
+		if got := MustFinding(t, e, tt.id).Says.Sentence; !strings.Contains(got, tt.says) {
+			t.Errorf("%s: %s", tt.code, got)
 		}
 	}
 }

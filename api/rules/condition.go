@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 
+	"pintail/api/finding"
 	"pintail/api/rig"
 	"pintail/api/unit"
 )
@@ -258,6 +259,23 @@ func (c *Condition) asksFitted(s Subject) bool {
 		}
 	}
 	return c.Fitted == s
+}
+
+// stated appends the circumstances that the condition names and no fact answers,
+// in words.
+func (c *Condition) stated(list []string) []string {
+	for _, parts := range [][]Condition{c.All, c.Any} {
+		for i := range parts {
+			list = parts[i].stated(list)
+		}
+	}
+	switch {
+	case c.Stated != "":
+		list = append(list, c.Stated)
+	case c.RegisteredHere:
+		list = append(list, finding.Sentence("law.word.registered_here"))
+	}
+	return list
 }
 
 // answer is yes, no, or not known.

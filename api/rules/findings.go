@@ -132,12 +132,16 @@ func (g *group) finding(legs []leg, subject int) finding.Finding {
 	if strict.Doubt != "" {
 		params["doubt"] = finding.Plain(strict.Doubt)
 	}
+	message := g.message(s, strict, f)
+	if open := g.circumstances(legs, subject, strict); len(open) > 0 {
+		message, params["circumstance"] = "law.depends_on", listed(open)
+	}
 	if g.relief != nil {
 		params["relief"] = finding.Plain(g.relief.Requirement)
 	}
 	out := finding.Finding{
 		ID: findingIDs()[subject][g.kind], Area: finding.Law, Verdict: g.verdict, Decides: g.decides,
-		Says: finding.Say(g.message(s, strict, f), params), Figures: g.figures(s, f, strict),
+		Says: finding.Say(message, params), Figures: g.figures(s, f, strict),
 		Basis: make([]finding.Basis, 0, len(g.legs)),
 	}
 	for _, k := range g.legs {
@@ -198,6 +202,24 @@ func (g *group) message(s Subject, strict *rule, f *Facts) string {
 		return "law." + string(s) + ".not_known"
 	}
 	return "law." + kindNames[g.kind]
+}
+
+// circumstances are what the strictest row names in words and no figure shows,
+// where the duty hangs on that alone; none where it hangs on a figure as well.
+func (g *group) circumstances(legs []leg, subject int, strict *rule) []string {
+	if g.kind != kindDepends {
+		return nil
+	}
+	for _, k := range g.legs {
+		if g.row(&legs[k], subject) != strict {
+			continue
+		}
+		var open need
+		if legs[k].holds(strict.When, &open); open != needCircumstance {
+			return nil
+		}
+	}
+	return strict.When.stated(nil)
 }
 
 // fields are where to enter or change what the finding turns on.
