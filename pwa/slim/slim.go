@@ -70,6 +70,7 @@ func slim(m *memory) error {
 			}
 		}
 	}
+	t.coarsen(m)
 	m.clear(t.names, int(t.counters-t.names))
 	for i := range keep {
 		if !keep[i] {
@@ -77,6 +78,48 @@ func slim(m *memory) error {
 		}
 	}
 	return nil
+}
+
+// Where the linker's table of the module names the index of functions, in words,
+// and what that looks like: a bucket for each 4096 of the 65536 counters that a
+// function has on wasm, which begins with the function to search on from. Source:
+// runtime/symtab.go, and cmd/link/internal/ld/pcln.go.
+const (
+	indexWord       = 19
+	bucketSize      = 20
+	bucketsPerFunc  = 16
+	searchedAtATime = 16
+)
+
+// coarsen lets the index name the first of every so many functions: the runtime
+// searches on from there, and the index, which counts up otherwise, compresses to
+// nothing. An index that looks otherwise stays as it is.
+func (t table) coarsen(m *memory) {
+	index, ok := t.index(m)
+	for k := 0; ok && k < t.buckets(); k++ {
+		m.each(index+bucketSize*uint64(k), 1, func(covered []byte, _ int) { covered[0] &^= searchedAtATime - 1 })
+	}
+}
+
+// buckets is how many the index has: of the last function only the first.
+func (t table) buckets() int { return (t.functions-1)*bucketsPerFunc + 1 }
+
+// index finds the index by the table of the module, which begins with the address
+// of the header.
+func (t table) index(m *memory) (address uint64, ok bool) {
+	first, last := m.segments[0].address, m.segments[len(m.segments)-1]
+	all := m.read(first, int(last.address-first)+len(last.bytes)) // with the zeros that no segment holds
+	module := bytes.Index(all, binary.LittleEndian.AppendUint64(nil, t.names-headerSize))
+	if module < 0 {
+		return 0, false
+	}
+	address = m.uint64(first + uint64(module) + 8*indexWord)
+	for k := range t.buckets() {
+		if m.uint32(address+bucketSize*uint64(k)) != uint32(k/bucketsPerFunc) {
+			return 0, false
+		}
+	}
+	return address, true
 }
 
 // findTable finds the header of the table and checks what it says.
