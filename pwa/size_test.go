@@ -13,7 +13,7 @@ import (
 // 1.1 MB while it knew neither circuits nor stopping nor surveys; this holds it
 // where it is.
 const (
-	engineBudget  = 1_220_000
+	engineBudget  = 1_180_000
 	scriptsBudget = 120_000
 )
 
