@@ -101,10 +101,16 @@ func (s *scene) keeps(i int, l limitM) (kept, known bool) {
 	if d.a == 0 {
 		return false, false
 	}
-	if stop := s.stop(i); stop.Known() && math.Abs(stop.From.In("km_h")/3.6-l.at) < 1e-9 {
-		return !stop.Distance.Over(l.within), true
+	if s.seenFrom(i, l.at) {
+		return !s.stop(i).Distance.Over(l.within), true
 	}
 	return unit.Round9(d.flat(l.at)) <= l.within.In("m"), true
+}
+
+// seenFrom reports whether a case is a stop measured from the very speed, m/s.
+func (s *scene) seenFrom(i int, v float64) bool {
+	stop := s.stop(i)
+	return stop.Known() && math.Abs(stop.From.In("km_h")/3.6-v) < 1e-9
 }
 
 // stop is the measured stop behind a case, empty where it is reckoned.

@@ -43,7 +43,13 @@ func (s *scene) how() finding.Finding {
 	if i < 0 {
 		return *s.open()
 	}
-	f := stopFinding("stopping", finding.OK, finding.Say("brakes.stopping_"+string(s.known[i].kind), finding.Params{"stop": feet(s.known[i].flat(twenty))}))
+	says := "brakes.stopping_" + string(s.known[i].kind)
+	params := finding.Params{"stop": feet(s.known[i].flat(twenty))}
+	if i == 3 && !s.seenFrom(i, twenty) {
+		says = "brakes.stopping_pair_scaled"
+		params["from"], params["seen"] = finding.SpeedOf(*s.stop(i).From), finding.LengthOf(*s.stop(i).Distance)
+	}
+	f := stopFinding("stopping", finding.OK, finding.Say(says, params))
 	f.Basis = s.basis(i)
 	if i == 1 {
 		f.Verdict = finding.Mind
@@ -150,7 +156,7 @@ func feet(m float64) finding.Param {
 // held judges each limit that is about the car as it is towed.
 func (s *scene) held(limits []LimitResult) []finding.Finding {
 	var fs []finding.Finding
-	kept, by := 0, -1
+	kept, by, seen := 0, -1, true
 	for n, l := range limits {
 		fitted := s.in.Rig.BrakeUnit.Fitted
 		if l.Braked != nil && fitted != nil && *l.Braked != *fitted {
@@ -166,7 +172,7 @@ func (s *scene) held(limits []LimitResult) []finding.Finding {
 		}
 		i := s.caseFor(l.Braked)
 		if *l.Met {
-			kept, by = kept+1, i
+			kept, by, seen = kept+1, i, seen && i == 3 && s.seenFrom(i, l.From.In("km_h")/3.6)
 			continue
 		}
 		v := l.From.In("km_h") / 3.6
@@ -174,7 +180,7 @@ func (s *scene) held(limits []LimitResult) []finding.Finding {
 		f.Fields, f.Basis = []string{"/stopping/pair_from_20_mph"}, s.basis(i)
 		aloneKeeps, known := s.keeps(0, limitM{at: v, within: l.Distance})
 		switch {
-		case i == 3:
+		case i == 3 && s.seenFrom(i, v):
 			f.Verdict, f.Says = finding.NoGo, finding.Say("brakes.limit_over", params)
 		case known && !aloneKeeps && i == 1:
 			f.Verdict, f.Says = finding.NoGo, finding.Say("brakes.limit_over_alone", params)
@@ -186,7 +192,7 @@ func (s *scene) held(limits []LimitResult) []finding.Finding {
 	if kept > 0 {
 		f := stopFinding("limits", finding.OK, finding.Say("brakes.limits_kept", finding.Params{"count": whole(kept)}))
 		f.Decides, f.Basis = true, s.basis(by)
-		if by != 3 {
+		if !seen {
 			f.Verdict, f.Decides = finding.Mind, false
 			f.Says = finding.Say("brakes.limits_reckoned", finding.Params{"count": whole(kept)})
 		}

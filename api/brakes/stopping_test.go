@@ -264,6 +264,7 @@ func TestStoppingVerdicts(t *testing.T) {
 	limit := func(ft float64, braked *bool) []StopLimit {
 		return []StopLimit{{Name: "Rhode Island", From: unit.MPH(20), Distance: unit.FT(ft), Braked: braked}}
 	}
+	from30 := func(ft float64) rig.Stop { return rig.Stop{From: ptr(unit.MPH(30)), Distance: ptr(unit.FT(ft))} }
 	for name, c := range map[string]struct {
 		change  func(*StoppingInput)
 		verdict finding.Verdict
@@ -280,11 +281,14 @@ func TestStoppingVerdicts(t *testing.T) {
 		"ErrLimit": {func(in *StoppingInput) {
 			in.Rig.Stopping.PairFrom20MPH, in.Limits = ptr(unit.FT(30.001)), limit(30, nil)
 		}, finding.NoGo, "limit.0", finding.NoGo},
-		"ErrLimitReckoned":    {func(in *StoppingInput) { in.Rig.BrakeUnit.Fitted, in.Limits = ptr(false), limit(30, nil) }, finding.FindOut, "limit.0", finding.FindOut},
-		"ErrLimitAlone":       {func(in *StoppingInput) { in.Rig.BrakeUnit.Fitted, in.Limits = ptr(false), limit(25, nil) }, finding.NoGo, "limit.0", finding.NoGo},
-		"LimitReckonedKept":   {func(in *StoppingInput) { in.Rig.BrakeUnit.Fitted, in.Limits = ptr(false), limit(40, nil) }, finding.OK, "limits", finding.Mind},
-		"ErrLimitUnknown":     {func(in *StoppingInput) { in.Limits = limit(40, nil) }, finding.FindOut, "limit.0", finding.FindOut},
-		"LimitOfAnotherState": {func(in *StoppingInput) { in.Rig.BrakeUnit.Fitted, in.Limits = ptr(false), limit(20, ptr(true)) }, finding.OK, "stopping", finding.Mind},
+		// 60.8 ft from 30 mph comes to (20/30)² of it, 27.02 ft, from 20: not seen there.
+		"LimitFromAnotherSpeed":    {func(in *StoppingInput) { in.Rig.Stopping.Pair, in.Limits = from30(60.8), limit(30, nil) }, finding.OK, "limits", finding.Mind},
+		"ErrLimitFromAnotherSpeed": {func(in *StoppingInput) { in.Rig.Stopping.Pair, in.Limits = from30(69), limit(30, nil) }, finding.FindOut, "limit.0", finding.FindOut},
+		"ErrLimitReckoned":         {func(in *StoppingInput) { in.Rig.BrakeUnit.Fitted, in.Limits = ptr(false), limit(30, nil) }, finding.FindOut, "limit.0", finding.FindOut},
+		"ErrLimitAlone":            {func(in *StoppingInput) { in.Rig.BrakeUnit.Fitted, in.Limits = ptr(false), limit(25, nil) }, finding.NoGo, "limit.0", finding.NoGo},
+		"LimitReckonedKept":        {func(in *StoppingInput) { in.Rig.BrakeUnit.Fitted, in.Limits = ptr(false), limit(40, nil) }, finding.OK, "limits", finding.Mind},
+		"ErrLimitUnknown":          {func(in *StoppingInput) { in.Limits = limit(40, nil) }, finding.FindOut, "limit.0", finding.FindOut},
+		"LimitOfAnotherState":      {func(in *StoppingInput) { in.Rig.BrakeUnit.Fitted, in.Limits = ptr(false), limit(20, ptr(true)) }, finding.OK, "stopping", finding.Mind},
 		"Tightened": {func(in *StoppingInput) {
 			in.Rig.BrakeUnit.Fitted, in.Limits = ptr(false), append(limit(30, ptr(true)), limit(40, ptr(false))...)
 		}, finding.OK, "tightened.0", finding.Mind},
