@@ -172,7 +172,45 @@ export function lampsScenarios({ serve, open, assertAccess, assertNarrow, screen
     done();
   }
 
-  return { lamps, lampsAccess, lampsKeyboard };
+  /** The shop's test with the network off: a figure that is off is said at once; a record that is not wanted goes and comes back. */
+  async function lampsBench() {
+    const server = await serve();
+    const { context, page, done } = await open(server);
+    await enter(page);
+    await context.setOffline(true);
+    await page.getByRole("button", { name: /^In the shop/ }).click();
+    const left = page.locator('[data-pin="left"]');
+    await left.getByLabel(/^From the source/).fill("1,9 A");
+    await left.getByLabel(/^Over the left stop lamp/).fill("7.2");
+    await left.getByLabel(/^Between body/).fill("0.1 V");
+    await left.getByLabel(/^Between body/).press("Enter");
+    await left.getByText("Not as expected").first().waitFor();
+    await page.locator('[data-switch="stop"]').getByLabel(/^Tail pin/).fill("high");
+    await page.locator('[data-switch="stop"]').getByLabel(/^Tail pin/).press("Enter");
+    await page.getByText("“high” is not a number").waitFor();
+    await page.locator('[data-switch="stop"]').getByLabel(/^Tail pin/).fill("");
+    await page.reload();
+    await page.waitForFunction(() => document.querySelector('[data-pin="left"] input')?.value === "1.9");
+    await assertAccess(page, "bench");
+    await assertNarrow(page);
+    await picture(page, "lamps-bench");
+    await page.getByRole("button", { name: "Finish: keep the record" }).click();
+    await page.locator('.lamps .verdict[data-verdict="no_go"]').waitFor();
+    await page.getByText(/left stop lamp 7.2 V/).waitFor();
+    await picture(page, "lamps-bench-record");
+    await page.getByRole("link", { name: "All light tests" }).click();
+    const one = page.locator(".lamps .links a", { hasText: `Bench test: ${RIG}` });
+    await one.waitFor();
+    await page.getByRole("button", { name: new RegExp(`^Remove Bench test: ${RIG}`) }).click();
+    await page.getByRole("button", { name: /^Everywhere/ }).or(page.getByRole("button", { name: "Undo" })).first().waitFor();
+    if (await page.getByRole("button", { name: /^Everywhere/ }).isVisible()) await page.getByRole("button", { name: /^Everywhere/ }).click();
+    await one.waitFor({ state: "detached" });
+    await page.getByRole("button", { name: "Undo" }).click();
+    await one.waitFor();
+    done();
+  }
+
+  return { lamps, lampsAccess, lampsKeyboard, lampsBench };
 }
 
 /** The room, with the rig chosen on Departure. */

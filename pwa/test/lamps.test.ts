@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { after, test } from "node:test";
 import type { LightTestReport, RecordReport, TraceReport } from "../src/engine/types.ts";
+import { figureAt, measured, type Figure } from "../src/lamps/bench.ts";
 import { lookId, sameLook } from "../src/lamps/look.ts";
 import {
   asExpected, asked, beginning, differs, dueSteps, evidenceOf, finishing, isRunning, mended, ownSighting, recordOf, recordSoFar, reopening, roundOf, saw, sightings, stamp, stateOf, tookBack, took, wiggled,
@@ -115,6 +116,33 @@ test("a lamp a word dimmer passes and is said; what is doubtful is not clear; tw
   assert.equal(await stateWith(with_({ glow: "dark", trust: "cant_tell" })), "unclear");
   assert.equal(await stateWith(with_({ pattern: "flashing" })), "wrong");
   assert.equal(await stateWith(expected, with_({ glow: "dark" })), "wrong", "one phone saw it dark");
+});
+
+test("a bench test: figures are kept one by one, judged by the core, and are the contract's", async () => {
+  const report = await run<LightTestReport>("lamps/test", { rig, by: "bench" });
+  const { bench } = report;
+  assert.ok(bench);
+  let doc = running(written(undefined, beginning({ name: "Bench test: Mine", rig: "mine", by: "bench", run: { rig_name: "Mine", rig_text: RIG } }, 1000)));
+  assert.equal(doc.kind, "bench");
+  const take = (figure: Figure, value: number | undefined) => (doc = running(written(doc, measured(figure, value))));
+  const judged = () => run<RecordReport>("lamps/record", { rig, record: recordSoFar(doc, report, stamp(new Date(2000))) });
+  assert.equal((await judged()).record.result, "open", "nothing measured yet");
+  for (const { pin, a, ground_drop_v, lamps } of bench.pins) {
+    take({ of: "a", pin }, a);
+    take({ of: "ground", pin }, ground_drop_v);
+    lamps.forEach(({ lamp, v }) => take({ of: "lamp", pin, lamp }, v));
+  }
+  for (const { switch: by, pins } of bench.back) pins.forEach(({ pin }) => take({ of: "back", pin, by }, 0));
+  const kept = await judged();
+  assert.equal(kept.record.result, "passed", JSON.stringify(kept.record.not_shown));
+  take({ of: "back", pin: "left", by: "stop" }, 11.9);
+  assert.deepEqual((await judged()).record.not_shown, ["left"], "the car sends volts back");
+  take({ of: "back", pin: "left", by: "stop" }, undefined);
+  assert.equal(figureAt(doc, { of: "back", pin: "left", by: "stop" }), undefined);
+  assert.equal((await judged()).record.result, "open");
+  const finished = finishing(kept.record, RIG, 3000);
+  assert.ok(finished.every(({ value }) => value === undefined || Array.isArray(value) || typeof value !== "object"), "written leaf by leaf");
+  assert.deepEqual(recordOf(written(doc, finished)), kept.record);
 });
 
 test("a moment is written with the offset of the place", () => {

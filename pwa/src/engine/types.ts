@@ -59,6 +59,7 @@ export type LightStep = Schemas["LightStep"];
 export type LampPicture = Schemas["LampPicture"];
 export type LampComparison = Schemas["LampComparison"];
 export type TestRecord = Schemas["TestRecord"];
+export type BenchTest = Schemas["BenchTest"];
 export type RecordReport = Schemas["RecordReport"];
 export type FaultPlace = Schemas["FaultPlace"];
 export type TraceInput = Schemas["TraceInput"];

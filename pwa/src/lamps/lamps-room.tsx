@@ -7,14 +7,15 @@ import { chosenRig, useAllRigs, useRigs, type Rig } from "../departure/rigs.ts";
 import type { Engine } from "../engine/client.ts";
 import type { LightTestBy, LightTestReport } from "../engine/types.ts";
 import { remembered } from "../keep/local.ts";
+import { HIDDEN, OffThisPhone, Removal, type Named } from "../keep/removal.tsx";
 import { Icon } from "../marks/icon.tsx";
 import { Store } from "../store/store.ts";
-import { useDevice, useDocuments } from "../store/use-store.ts";
+import { useDevice, useDocuments, useSetting } from "../store/use-store.ts";
 import { idOf } from "../walk/walk.ts";
 import { when } from "../walk/when.ts";
 import { t } from "../words/text.ts";
 import { Expected, RestsOn, StepPicker, WhichWins } from "./expected.tsx";
-import { beginning, isRunning, keptTests, momentOf, type Kept } from "./record.ts";
+import { beginning, isRunning, keptTests, momentOf, type Kept, type LightTest } from "./record.ts";
 import { TestPage } from "./test-page.tsx";
 import { useAnswer } from "./use-answer.ts";
 import "../rig/wiring.css";
@@ -39,15 +40,18 @@ function Choose({ engine, store }: { engine: Engine; store: Store }) {
   const heading = useHeading("lamps");
   const [chosen, setChosen] = useState(() => remembered<{ rig?: string }>("trip")?.rig ?? "");
   const rig = chosenRig(rigs, chosen) ?? rigs?.[0];
-  const open = tests?.filter(({ value }) => isRunning(value)) ?? [];
-  const past = tests?.filter(({ value }) => !isRunning(value)) ?? [];
+  const [hidden] = useSetting<string[]>(store, HIDDEN, NONE);
+  const [going, setGoing] = useState<Named>();
+  const shown = tests?.filter(({ doc }) => !hidden.includes(doc)) ?? [];
+  const open = shown.filter(({ value }) => isRunning(value));
+  const past = shown.filter(({ value }) => !isRunning(value));
   return (
     <div class="room lamps">
       <h1 ref={heading} tabIndex={-1}>{t("room.lamps")}</h1>
       {open.length > 0 && (
         <section aria-labelledby="open-heading">
           <h2 id="open-heading">{t("lists.open")}</h2>
-          <TestLinks tests={open} />
+          <TestLinks tests={open} onRemove={setGoing} />
         </section>
       )}
       {rigs?.length === 0 && <p class="hint">{t("lists.none")}</p>}
@@ -64,33 +68,49 @@ function Choose({ engine, store }: { engine: Engine; store: Store }) {
       {past.length > 0 && (
         <section aria-labelledby="past-heading">
           <h2 id="past-heading">{t("lists.records")}</h2>
-          <TestLinks tests={past} />
+          <TestLinks tests={past} onRemove={setGoing} />
         </section>
       )}
+      <Removal store={store} one={going} onSettled={() => setGoing(undefined)} />
+      <OffThisPhone store={store} all={tests?.map(named)} />
     </div>
   );
 }
 
-function TestLinks({ tests }: { tests: Kept[] }) {
+const NONE: string[] = [];
+
+function nameOf({ name, run }: LightTest): string {
+  return name ?? run?.rig_name ?? t("lamps.a_test");
+}
+
+/** What a test is called where it may be removed. */
+function named({ doc, value }: Kept): Named {
+  return { id: doc, name: t("lamps.one", { name: nameOf(value), when: when(momentOf(value)) }) };
+}
+
+function TestLinks({ tests, onRemove }: { tests: Kept[]; onRemove: (one: Named) => void }) {
   return (
     <ul class="links">
       {tests.map(({ doc, value }) => (
-        <li key={doc}>
+        <li key={doc} class="with-button">
           <a href={`#lamps/${idOf(doc)}`}>
             <span>
-              <strong>{value.run?.rig_name ?? value.name ?? t("lamps.a_test")}</strong>
+              <strong>{nameOf(value)}</strong>
               <br />
               <span class="quiet">{when(momentOf(value))}{isRunning(value) ? t("lists.begun") : `. ${t(`lamps.result.${value.result ?? "open"}`)}`}</span>
             </span>
             <Icon name="chevron" size={18} />
           </a>
+          <button type="button" class="only-icon quiet" aria-label={t("remove_one", { name: named({ doc, value }).name })} onClick={() => onRemove(named({ doc, value }))}>
+            <Icon name="remove" />
+          </button>
         </li>
       ))}
     </ul>
   );
 }
 
-const WAYS = ["two_people", "one_person"] as const;
+const WAYS = ["two_people", "one_person", "bench"] as const;
 
 /** Begins a light test, as many people as there are. */
 function Begin({ store, rig }: { store: Store; rig: Rig }) {
@@ -98,7 +118,7 @@ function Begin({ store, rig }: { store: Store; rig: Rig }) {
   const begin = async (by: LightTestBy) => {
     const doc = Store.newDoc("test");
     try {
-      await store.write(doc, beginning({ name: t("lamps.test_of", { rig: rig.name }).slice(0, 120), rig: idOf(rig.id), by, run: { rig_name: rig.name, rig_text: rig.text } }, Date.now()));
+      await store.write(doc, beginning({ name: t(by === "bench" ? "bench.test_of" : "lamps.test_of", { rig: rig.name }).slice(0, 120), rig: idOf(rig.id), by, run: { rig_name: rig.name, rig_text: rig.text } }, Date.now()));
       location.hash = doc.replace("test/", "lamps/");
     } catch (reason) {
       setRefused(t("lamps.not_begun", { why: reason instanceof Error ? reason.message : String(reason) }));

@@ -7,6 +7,7 @@ import { VerdictMark } from "../marks/verdict-mark.tsx";
 import { when } from "../walk/when.ts";
 import { Say, wordFor } from "../words/say.tsx";
 import { t } from "../words/text.ts";
+import { BenchSeen } from "./bench-page.tsx";
 import { seenWords } from "./lamp-answers.tsx";
 import { capital, lampName } from "./look-words.ts";
 import { allSeen, momentOf, readingsOf, recordOf, reopening, repairOf, roundOf, type LightTest, type Running } from "./record.ts";
@@ -42,14 +43,14 @@ export function RecordPage({ engine, test, rig, write }: Props) {
       </section>
       <dl class="versions">
         {run && <div><dt>{t("record.begun")}</dt><dd>{when(run.started)}</dd></div>}
-        {test.by && test.by !== "bench" && <div><dt>{t("record_of.how")}</dt><dd>{t(`lamps.by.${test.by}`)}</dd></div>}
+        {test.by && <div><dt>{t("record_of.how")}</dt><dd>{t(`lamps.by.${test.by}`)}</dd></div>}
         {test.watcher && <div><dt>{t("record_of.watcher")}</dt><dd>{test.watcher}</dd></div>}
       </dl>
       {test.note && <p>{test.note}</p>}
       {judged && judged.missing.length > 0 && <p class="note tone-find_out"><span>{t("record_of.missing", { steps: judged.missing.map((step) => wordFor(`light.call.${step}`)).join("; ") })}</span></p>}
       <section aria-labelledby="seen-heading">
         <h2 id="seen-heading">{t(run?.repairs ? "record_of.seen_last" : "record_of.seen")}</h2>
-        <Seen pictures={test.pictures ?? []} readings={test.readings ?? []} judged={judged} />
+        {test.bench ? <BenchSeen bench={test.bench} /> : <Seen pictures={test.pictures ?? []} readings={test.readings ?? []} judged={judged} />}
       </section>
       {run && <Before test={{ ...test, run }} />}
       {run && <button type="button" class="wide quiet" onClick={() => void write(reopening())}>{t("record_of.reopen")}</button>}

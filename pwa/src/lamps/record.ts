@@ -10,6 +10,7 @@ import type {
 import type { Json, Write } from "../store/journal.ts";
 import type { Document } from "../store/store.ts";
 import { leaves, pointer } from "../walk/walk.ts";
+import { benchSeen } from "./bench.ts";
 import { sameLook } from "./look.ts";
 
 /** What one device saw in one step. */
@@ -57,6 +58,8 @@ export interface Run {
   wiggled?: Record<string, Partial<Record<FaultPlace, boolean>>>;
   /** By the round that it began. */
   repairs?: Record<string, Repair>;
+  /** The figures of a bench test, by what they are of and by pin; at lamps and with the car's switches by those as well. */
+  bench?: Record<string, Record<string, number | Record<string, number>>>;
 }
 
 /** The contract's test record, and how it came to be where this app made it. It has a moment and a result once it is finished. */
@@ -79,11 +82,11 @@ export function momentOf({ at, run }: LightTest): number {
   return run?.finished ?? run?.started ?? (at === undefined ? 0 : Date.parse(at) || 0);
 }
 
-/** The light tests among the test records, the newest first. */
+/** The light tests and bench tests among the test records, the newest first. */
 export function keptTests(documents: Document[] | undefined): Kept[] | undefined {
   return documents
     ?.map(({ doc, document }) => ({ doc, value: document as unknown as LightTest }))
-    .filter(({ value }) => value.kind === "light_test")
+    .filter(({ value }) => value.kind === "light_test" || value.kind === "bench")
     .sort((a, b) => momentOf(b.value) - momentOf(a.value));
 }
 
@@ -93,7 +96,7 @@ export function isRunning(test: LightTest): test is Running {
 }
 
 export function beginning(about: { name: string; rig: string; by: LightTestBy; run: Pick<Run, "rig_name" | "rig_text"> }, now: number): Write[] {
-  return leaves("", { ...about, kind: "light_test", run: { ...about.run, started: now } });
+  return leaves("", { ...about, kind: about.by === "bench" ? "bench" : "light_test", run: { ...about.run, started: now } });
 }
 
 /** A moment where the person is, as RFC 3339 has it, with the offset of the place. */
@@ -118,13 +121,13 @@ export function recordOf(test: LightTest): TestRecord | undefined {
 /** What was seen and read in the round so far, as a record made at that moment. */
 export function recordSoFar(test: Running, report: LightTestReport, at: string): TestRecord {
   const { name, kind, rig, place, watcher, by, note } = test;
-  const evidence = Object.fromEntries(Object.entries(evidenceOf(test, report)).filter(([, list]) => list.length > 0));
+  const evidence = report.bench ? { bench: benchSeen(test, report.bench) } : Object.fromEntries(Object.entries(evidenceOf(test, report)).filter(([, list]) => list.length > 0));
   return { kind, at, ...(name && { name }), ...(rig && { rig }), ...(place && { place }), ...(watcher && { watcher }), ...(by && { by }), ...(note && { note }), ...evidence };
 }
 
 /** The writes that finish a test: the record as the core gave it, and the rig as it was. */
 export function finishing(record: TestRecord, rig: string, now: number): Write[] {
-  const members = MEMBERS.map((name): Write => (record[name] === undefined ? { path: `/${name}`, removed: true } : { path: `/${name}`, value: record[name] as unknown as Json }));
+  const members = MEMBERS.flatMap((name) => (record[name] === undefined ? [{ path: `/${name}`, removed: true as const }] : leaves(`/${name}`, record[name])));
   return [...members, { path: "/run/rig_text", value: rig }, { path: "/run/finished", value: now }];
 }
 

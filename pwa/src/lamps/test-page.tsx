@@ -1,20 +1,19 @@
 /** One light test: its steps, the cause of what is wrong, and the record that it leaves. */
 
-import { useState } from "preact/hooks";
 import { useAddress, useHeading } from "../address.ts";
 import { Problem } from "../departure/problem.tsx";
 import type { Engine } from "../engine/client.ts";
-import type { RecordReport } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
 import { VerdictMark } from "../marks/verdict-mark.tsx";
 import type { Store } from "../store/store.ts";
 import { useAwake } from "../walk/away.ts";
-import { useTyped } from "../walk/use-typed.ts";
 import { useTogether } from "../walk/phone-name.tsx";
 import { Say, sentenceOf } from "../words/say.tsx";
 import { t } from "../words/text.ts";
+import { BenchPage } from "./bench-page.tsx";
+import { Finish } from "./finish.tsx";
 import { PromptChoices } from "./prompts.tsx";
-import { dueSteps, finishing, recordSoFar, roundOf, stamp, stateOf } from "./record.ts";
+import { dueSteps, roundOf, stateOf } from "./record.ts";
 import { RecordPage } from "./record-page.tsx";
 import { ScriptPage } from "./script-page.tsx";
 import { StepPage, TONES } from "./step-page.tsx";
@@ -51,6 +50,7 @@ export function TestPage({ engine, store, device, id, rigNow }: Props) {
 function Shown(working: Working) {
   const [, , page, named, from] = useAddress();
   const step = page === "step" ? working.report.steps.find((one) => one.step === named) : undefined;
+  if (working.report.bench) return <BenchPage {...working} bench={working.report.bench} />;
   if (step) return <StepPage key={step.step} step={step} back={from === "trace"} {...working} />;
   if (page === "trace") return <TracePage {...working} />;
   if (page === "script") return <ScriptPage {...working} />;
@@ -111,45 +111,5 @@ function Steps(working: Working) {
         </section>
       )}
     </>
-  );
-}
-
-/** Keeps the record, dated, as the core judges it, with the rig as it was. */
-function Finish({ engine, id, test, report, rig, write, open }: Working & { open: number }) {
-  const [refused, setRefused] = useState("");
-  const place = useSaid(id, "place", test.place, write);
-  const watcher = useSaid(id, "watcher", test.watcher, write);
-  const finish = async () => {
-    const now = new Date();
-    // What is typed counts, whether or not its field has been left.
-    const said = { ...test, place: place.input.value.trim(), watcher: watcher.input.value.trim() };
-    const outcome = await engine.run<RecordReport>("lamps/record", `{"rig":${rig},"record":${JSON.stringify(recordSoFar(said, report, stamp(now)))}}`);
-    if (outcome.ok) await write(finishing(outcome.value.record, rig, now.getTime()));
-    else setRefused(outcome.problem.detail);
-  };
-  return (
-    <>
-      {open > 0 && <p class="hint">{t("lamps.finish_open", { n: open })}</p>}
-      <Said name="place" label={t("run.where")} most={200} typed={place} />
-      <Said name="watcher" label={t("lamps.watcher")} most={80} typed={watcher} />
-      <p class="wrong" role="alert">{refused}</p>
-      <button type="button" class={`wide${open === 0 ? " primary" : ""}`} onClick={() => void finish()}>{t("run.finish")}</button>
-    </>
-  );
-}
-
-/** A word of the record as it is typed. */
-function useSaid(id: string, name: "place" | "watcher", kept: string | undefined, write: Working["write"]) {
-  return useTyped(`test/${id}/${name}`, kept ?? "", async (typed) =>
-    (await write([typed === "" ? { path: `/${name}`, removed: true } : { path: `/${name}`, value: typed }])) ? undefined : t("trace.not_taken"));
-}
-
-function Said({ name, label, most, typed: { input, why } }: { name: string; label: string; most: number; typed: ReturnType<typeof useTyped> }) {
-  return (
-    <div class="rig-field">
-      <label for={`lamps-${name}`}>{label}</label>
-      <input {...input} id={`lamps-${name}`} maxLength={most} aria-invalid={why !== ""} aria-describedby={`lamps-${name}-why`} />
-      <p class="wrong" id={`lamps-${name}-why`} role="status">{why}</p>
-    </div>
   );
 }

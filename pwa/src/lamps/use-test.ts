@@ -59,7 +59,7 @@ export function useLightTest(engine: Engine, store: Store, id: string, rigNow: (
     if (test === undefined) {
       return { at: "reading" };
     }
-    if (test === null || test.kind !== "light_test") {
+    if (test === null || (test.kind !== "light_test" && test.kind !== "bench")) {
       return { at: "none" };
     }
     if (!running || rig === undefined) {
