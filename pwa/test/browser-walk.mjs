@@ -42,8 +42,8 @@ export function walkScenarios({ serve, open, assertAccess, assertNarrow, screens
     await workStation(page);
     await reloadAndFind(page, 1);
     for (let station = 0; station < 6; station++) {
-      await workStation(page, { photo }); // after a start the list stands where the next step is
-      await reloadAndFind(page, await doneSteps(page));
+      // A new start after each step; the list then stands where the next one is.
+      await workStation(page, { photo, eachStep: async () => reloadAndFind(page, await doneSteps(page)) });
     }
 
     // An interruption by one's own button, with a reload in the middle of it.
@@ -471,7 +471,7 @@ async function goOn(page) {
 }
 
 /** Ticks every step at this place, with its proof. Returns what the steps said. */
-export async function workStation(page, { photo, until = Infinity } = {}) {
+export async function workStation(page, { photo, until = Infinity, eachStep } = {}) {
   const seen = [];
   const open = page.locator(".station .stand:not(.stand-done)");
   for (let left = await open.count(); left > 0 && (await doneSteps(page)) < until; left--) {
@@ -507,6 +507,7 @@ export async function workStation(page, { photo, until = Infinity } = {}) {
     }
     await card.getByRole("button", { name: /^Done/ }).click();
     await page.locator(`.stand-done[data-step="${step}"]`).waitFor();
+    await eachStep?.();
   }
   return seen;
 }
