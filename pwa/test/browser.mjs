@@ -23,6 +23,7 @@ import { rulesScenarios } from "./browser-rules.mjs";
 import { sharedScenarios } from "./browser-shared.mjs";
 import { speedScenarios } from "./browser-speed.mjs";
 import { storageScenarios } from "./browser-storage.mjs";
+import { surveyScenarios } from "./browser-survey.mjs";
 import { walkScenarios } from "./browser-walk.mjs";
 import { wiringScenarios } from "./browser-wiring.mjs";
 
@@ -36,6 +37,7 @@ const scenarios = {
   ...sharedScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...rulesScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...rigScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
+  ...surveyScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...wiringScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...lampsScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),
   ...brakesScenarios({ serve, open, assertAccess, assertNarrow, screenshots, PHONE }),

@@ -5,7 +5,7 @@ import type { ProblemDetails, ReadinessReport, TestRecord } from "../engine/type
 import type { Document } from "../store/store.ts";
 
 /** The members that readiness judges; what was seen stays in the document. */
-const JUDGED = ["kind", "rig", "at", "watcher", "by", "result", "not_shown", "hangs_on"] as const satisfies (keyof TestRecord)[];
+const JUDGED = ["kind", "rig", "at", "watcher", "by", "result", "not_shown", "hangs_on", "gives"] as const satisfies (keyof TestRecord)[];
 
 /** The most that one question takes; the core holds the same bound. */
 const MOST = 100;

@@ -16,13 +16,15 @@ import { when } from "../walk/when.ts";
 import { t } from "../words/text.ts";
 import { Expected, RestsOn, StepPicker, WhichWins } from "./expected.tsx";
 import { beginning, isRunning, keptTests, momentOf, type Kept, type LightTest } from "./record.ts";
+import { SurveyPage } from "./survey-page.tsx";
+import { Surveys } from "./surveys.tsx";
 import { TestPage } from "./test-page.tsx";
 import { useAnswer } from "./use-answer.ts";
 import "../rig/wiring.css";
 import "./lamps.css";
 
 export function LampsRoom({ engine, store }: { engine: Engine; store: Store }) {
-  const [, id] = useAddress();
+  const [, id, within] = useAddress();
   const all = useAllRigs(store); // a test goes on though its rig was taken off this phone
   const device = useDevice(store);
   if (id === undefined || id === "") {
@@ -31,12 +33,16 @@ export function LampsRoom({ engine, store }: { engine: Engine; store: Store }) {
   if (!all || device === undefined) {
     return null;
   }
+  if (id === "survey") {
+    return <SurveyPage key={within} engine={engine} store={store} id={within ?? ""} rigs={all} />;
+  }
   return <TestPage key={id} engine={engine} store={store} device={device} id={id} rigNow={(rig) => all.find((kept) => idOf(kept.id) === rig)?.text} />;
 }
 
 function Choose({ engine, store }: { engine: Engine; store: Store }) {
   const rigs = useRigs(store);
-  const tests = keptTests(useDocuments(store, "test"));
+  const documents = useDocuments(store, "test");
+  const tests = keptTests(documents);
   const heading = useHeading("lamps");
   const [chosen, setChosen] = useState(() => remembered<{ rig?: string }>("trip")?.rig ?? "");
   const rig = chosenRig(rigs, chosen) ?? rigs?.[0];
@@ -65,6 +71,7 @@ function Choose({ engine, store }: { engine: Engine; store: Store }) {
       )}
       {rig && <Begin store={store} rig={rig} />}
       {rig && <Rear key={rig.id} engine={engine} rig={rig} />}
+      <Surveys store={store} documents={documents} rig={rig} />
       {past.length > 0 && (
         <section aria-labelledby="past-heading">
           <h2 id="past-heading">{t("lists.records")}</h2>

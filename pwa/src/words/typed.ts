@@ -16,6 +16,7 @@ const SIGNS: Record<string, string[]> = {
   mi: ["mi", "mile", "miles"],
   km: ["km"],
   v: ["v", "volt", "volts"],
+  ohm: ["ω", "ohm", "ohms"],
   a: ["a", "amp", "amps", "ampere", "amperes"],
 };
 
