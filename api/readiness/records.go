@@ -107,7 +107,7 @@ func failed(rec *record.Record, changed []string) finding.Finding {
 	p := finding.Params{"test": rec.Kind.Word(), "day": finding.Plain(rec.Day())}
 	f := about(rec.Kind, finding.Mind, true, finding.Say("record.wrong", p))
 	if len(rec.NotShown) > 0 {
-		p["lamp"], p["count"] = record.WordOf(rec.NotShown[0]), finding.Num(float64(len(rec.NotShown)), "")
+		p["lamp"], p["count"] = rec.Kind.WordOf(rec.NotShown[0]), finding.Num(float64(len(rec.NotShown)), "")
 		f.Says = finding.Say("record.wrong_lamp", p)
 	}
 	switch {

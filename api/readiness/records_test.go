@@ -2,6 +2,7 @@ package readiness_test
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"pintail/api/finding"
@@ -58,6 +59,7 @@ func TestTestRecords(t *testing.T) {
 		{"wrong, and passed later", was, []record.Record{lightTest("2026-05-02", record.Passed), lightTest("2026-05-01", record.Wrong, "stop_left")}, "record.light-test", finding.OK, true, "record.stands", nil},
 		{"wrong, and a later one left it open", was, []record.Record{lightTest("2026-05-01", record.Wrong, "stop_left"), lightTest("2026-05-02", record.Open)}, "record.light-test", finding.NoGo, true, "record.wrong_lamp", nil},
 		{"open", was, []record.Record{lightTest("2026-05-02", record.Open)}, "record.light-test", finding.FindOut, false, "record.open", nil},
+		{"a survey that found a fault", was, []record.Record{{Kind: record.SocketSurvey, At: "2026-04-01T10:00:00Z", Result: record.Wrong, NotShown: []string{"stop"}}}, "record.socket-survey", finding.Mind, true, "record.wrong_lamp", nil},
 		{"the motorhome is another: its survey", motorhome, []record.Record{survey, car}, "record.socket-survey", finding.FindOut, false, "record.changed", []string{"/towing/description"}},
 		{"the motorhome is another: the car's survey", motorhome, []record.Record{survey, car}, "record.lamp-survey", finding.OK, true, "record.stands", nil},
 	} {
@@ -76,6 +78,9 @@ func TestTestRecords(t *testing.T) {
 				t.Fatalf("no finding %s", c.id)
 			}
 			f := report.Findings[at]
+			if strings.Contains(f.Says.Sentence, "pin") {
+				t.Errorf("a branch of the motorhome is called a pin: %s", f.Says.Sentence)
+			}
 			if f.Verdict != c.verdict || f.Decides != c.decides || f.Says.ID != c.says || !slices.Equal(f.Fields, c.fields) {
 				t.Errorf("%s decides %v, %s %v", f.Verdict, f.Decides, f.Says.Sentence, f.Fields)
 			}

@@ -9,10 +9,14 @@ import (
 // Word is the name of the kind of test.
 func (k Kind) Word() finding.Param { return finding.Word("record.test." + string(k)) }
 
-// WordOf is the name of a lamp, of a pin of the bench or of a part of the
-// motorhome, its id where it has none.
-func WordOf(id string) finding.Param {
-	for _, word := range [...]string{"wiring.lamp." + id, "record.pin." + id, "survey.where." + id} {
+// WordOf is the name of something that a test of the kind found wrong: a lamp, a
+// pin of the bench, a part of the motorhome; its id where it has none.
+func (k Kind) WordOf(id string) finding.Param {
+	words := []string{"wiring.lamp." + id, "record.pin." + id}
+	if k == SocketSurvey {
+		words = []string{"survey.where." + id}
+	}
+	for _, word := range words {
 		if finding.Sentence(word) != word {
 			return finding.Word(word)
 		}
