@@ -102,6 +102,7 @@ export function lampsScenarios({ serve, open, assertAccess, assertNarrow, screen
       await page.getByLabel("Step", { exact: true }).selectOption({ label: "Tail and left" });
       // Asked to keep still, it shows both halves side by side.
       await page.getByRole("radio", { name: "Both halves" }).and(page.locator(":checked")).waitFor();
+      await page.locator(".rear-view").nth(1).waitFor();
       assert.equal(await page.locator(".rear-view").count(), 2);
       await check("room");
       await page.getByRole("button", { name: /^Alone/ }).click();

@@ -19,7 +19,7 @@ import { beginning, isRunning, keptTests, momentOf, type Kept, type LightTest } 
 import { SurveyPage } from "./survey-page.tsx";
 import { Surveys } from "./surveys.tsx";
 import { TestPage } from "./test-page.tsx";
-import { useAnswer } from "./use-answer.ts";
+import { useAnswer, useLast } from "./use-answer.ts";
 import "../rig/wiring.css";
 import "./lamps.css";
 
@@ -70,7 +70,7 @@ function Choose({ engine, store }: { engine: Engine; store: Store }) {
         </div>
       )}
       {rig && <Begin store={store} rig={rig} />}
-      {rig && <Rear key={rig.id} engine={engine} rig={rig} />}
+      {rig && <Rear key={idOf(rig.id)} engine={engine} rig={rig} />}
       <Surveys store={store} documents={documents} rig={rig} />
       {past.length > 0 && (
         <section aria-labelledby="past-heading">
@@ -148,7 +148,8 @@ function Begin({ store, rig }: { store: Store; rig: Rig }) {
 }
 
 function Rear({ engine, rig }: { engine: Engine; rig: Rig }) {
-  const answer = useAnswer<LightTestReport>(engine, "lamps/test", `{"rig":${rig.text}}`);
+  // A rig that changes under the eyes, as one that comes from the server once more does, leaves the picture until the next is there.
+  const answer = useLast(useAnswer<LightTestReport>(engine, "lamps/test", `{"rig":${rig.text}}`));
   const [chosen, setChosen] = useState("tail_brake");
   const [won, setWon] = useState(0);
   if (!answer) {

@@ -23,8 +23,7 @@ import { capital, figure } from "./look-words.ts";
 import { stamp } from "./record.ts";
 import { SurveyFigure } from "./survey-figure.tsx";
 import { began, entering, finishing, groupsOf, isEntered, isSurvey, measuredIn, recordSoFar, reopening, typedIn, typing, valueOf, type Group, type Survey } from "./survey.ts";
-import { useAnswer } from "./use-answer.ts";
-import { useLast } from "./use-test.ts";
+import { useAnswer, useLast } from "./use-answer.ts";
 import "./survey.css";
 
 interface Props {

@@ -14,8 +14,8 @@ import { readNumber } from "../words/typed.ts";
 import { capital, figure, lampName, lookWords } from "./look-words.ts";
 import { Tick } from "./prompts.tsx";
 import { evidenceOf, isWiggled, mended, PLACES, readingsOf, roundOf, stateOf, took, tookBack, wiggled } from "./record.ts";
-import { useAnswer } from "./use-answer.ts";
-import { useLast, type Working } from "./use-test.ts";
+import { useAnswer, useLast } from "./use-answer.ts";
+import type { Working } from "./use-test.ts";
 
 const TOOLS: TraceTools[] = ["none", "test_lamp", "meter"];
 /** Groups less likely than this, after the first three, are counted only. */

@@ -22,3 +22,10 @@ export function useAnswer<T>(engine: Engine, operation: string, input: string | 
   }, [engine, question]);
   return answer?.to === question ? answer?.outcome : undefined;
 }
+
+/** The last value that was there. */
+export function useLast<T>(value: T | undefined): T | undefined {
+  const [last, setLast] = useState(value);
+  if (value !== undefined && value !== last) setLast(value);
+  return value ?? last;
+}

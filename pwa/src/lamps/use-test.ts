@@ -7,7 +7,7 @@ import type { Write } from "../store/journal.ts";
 import type { Store } from "../store/store.ts";
 import { useDocument } from "../store/use-store.ts";
 import { isRunning, recordSoFar, stamp, type LightTest, type Running } from "./record.ts";
-import { useAnswer } from "./use-answer.ts";
+import { useAnswer, useLast } from "./use-answer.ts";
 
 export type WriteTest = (writes: Write[]) => Promise<boolean>;
 
@@ -51,7 +51,8 @@ export function useLightTest(engine: Engine, store: Store, id: string, rigNow: (
   const test = document as unknown as LightTest | null | undefined;
   const running = test && isRunning(test) ? test : undefined;
   const rig = running && (rigNow(running.rig ?? "") ?? running.run.rig_text);
-  const answer = useAnswer<LightTestReport>(engine, "lamps/test", rig === undefined ? undefined : `{"rig":${rig},"by":"${running?.by ?? "two_people"}"}`);
+  // A rig that is edited meanwhile takes no page from under the thumb.
+  const answer = useLast(useAnswer<LightTestReport>(engine, "lamps/test", rig === undefined ? undefined : `{"rig":${rig},"by":"${running?.by ?? "two_people"}"}`));
   const report = answer?.ok ? answer.value : undefined;
   // Any moment will do for what is not finished; the same one asks nothing anew.
   const judged = useLast(useAnswer<RecordReport>(engine, "lamps/record", running && report && `{"rig":${rig},"record":${JSON.stringify(recordSoFar(running, report, stamp(new Date(running.run.started))))}}`));
@@ -71,11 +72,4 @@ export function useLightTest(engine: Engine, store: Store, id: string, rigNow: (
     return report ? { at: "running", test: running, report, judged: judged?.ok ? judged.value : undefined, rig } : { at: "reading" };
   };
   return { state: state(), write, refused };
-}
-
-/** The last value that was there. */
-export function useLast<T>(value: T | undefined): T | undefined {
-  const [last, setLast] = useState(value);
-  if (value !== undefined && value !== last) setLast(value);
-  return value ?? last;
 }
