@@ -27,7 +27,7 @@ func lightTest(day string, result record.Result, wrong ...string) record.Record 
 	return record.Record{Kind: record.LightTest, At: day + "T08:12:00-06:00", Watcher: "owner", Result: result, NotShown: wrong}
 }
 
-// What each record is worth, from the rule of practice.md 3: a light test belongs
+// What each record is worth, from common practice of the trade: a light test belongs
 // to every hook-up, and a record proves the wiring.
 func TestTestRecords(t *testing.T) {
 	was := rig.Rig{}

@@ -135,7 +135,7 @@ func TestBoundaries(t *testing.T) {
 			f.TowedGross, f.TowingEmpty = at(unit.KG(910)), at(unit.KG(1_000))
 			return f
 		}, NotRequired, None},
-		// 49 CFR-like hold time: 15 minutes, standards.md check value 7b.
+		// 15 minutes, as 49 CFR 393.43(d) has it for trailers.
 		{"SC holds 14.9 min", "US-SC", Breakaway, func() Facts {
 			f := complete()
 			f.HoldMinLow, f.HoldMinHigh = at(14.9), at(14.9)

@@ -55,7 +55,7 @@ type way struct {
 // What is taken where nobody says otherwise: a test lamp of 2 A, a meter that is
 // off by 1 % and by two of its last digits. A lamp of a given rating may draw a
 // tenth more or less, a clamp or meter in series is off by 3 %. Judgement, from
-// electrical.md's catalogue figures and common meters.
+// the catalogues' tolerances and common meters.
 const (
 	usualLoadA    = 2.0
 	usualLoadV    = 12.8

@@ -31,10 +31,10 @@ type motorhome struct {
 	pins                     []survey.Pin
 	states                   []survey.Switches
 	ohms, own                []float64
-	openAt, loadedAt, ampsAt []string
 }
 
-// lamp is a filament as electrical.md section 2 gives it, for ngspice.
+// lamp is a filament for ngspice: amperes by the voltage to the power 0.55 (the
+// IES handbook's exponents), and a twelfth of its hot resistance when cold.
 func lamp(name, node string, amps float64) string {
 	return fmt.Sprintf("B%s %s 0 I=%.6g*(V(%s)/12.8)*((V(%s)/12.8)**2+1.6e-5)**(-0.225)\n", name, node, amps, node, node)
 }
