@@ -21,16 +21,16 @@ import (
 // motorhome is a motorhome with known ohms: the wire to each pin, and what lies
 // before the switch for stop and for turn, or in the switch's contact of one side.
 type motorhome struct {
-	supply                   float64
-	tail, left, right        float64
-	turn, stop, leftStop     float64
-	ownTail, ownSide         float64 // amperes of its own lamps, 0 for a socket fed by relays
-	loadA, gain              float64
-	fault                    survey.Where
-	excess                   float64
-	pins                     []survey.Pin
-	states                   []survey.Switches
-	ohms, own                []float64
+	supply               float64
+	tail, left, right    float64
+	turn, stop, leftStop float64
+	ownTail, ownSide     float64 // amperes of its own lamps, 0 for a socket fed by relays
+	loadA, gain          float64
+	fault                survey.Where
+	excess               float64
+	pins                 []survey.Pin
+	states               []survey.Switches
+	ohms, own            []float64
 }
 
 // lamp is a filament for ngspice: amperes by the voltage to the power 0.55 (the
