@@ -104,6 +104,7 @@ export function lampsScenarios({ serve, open, assertAccess, assertNarrow, screen
       await page.getByRole("radio", { name: "Both halves" }).and(page.locator(":checked")).waitFor();
       await page.locator(".rear-view").nth(1).waitFor();
       assert.equal(await page.locator(".rear-view").count(), 2);
+      await page.getByText("In words and figures").click();
       await check("room");
       await page.getByRole("button", { name: /^Alone/ }).click();
       await page.getByRole("link", { name: /^Script/ }).click();
@@ -225,7 +226,7 @@ async function enter(page) {
 /** Every lamp of the picture is a row of its table, and the table has no other but those seen from the front. */
 async function agrees(page) {
   const ids = (selector, name) => page.locator(selector).evaluateAll((all, name) => all.map((one) => one.getAttribute(name)).sort(), name);
-  await page.locator(".lamp-table [data-row]").nth(6).waitFor(); // the rig may just have come from the server once more
+  await page.locator(".lamp-table [data-row]").nth(6).waitFor({ state: "attached" }); // the rig may just have come from the server once more
   const drawn = await ids(".rear-view [data-lamp]", "data-lamp");
   const listed = await ids(".lamp-table [data-row]", "data-row");
   assert.ok(drawn.length >= 6);

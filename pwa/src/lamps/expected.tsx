@@ -17,17 +17,17 @@ interface Props {
   test: LightTestReport;
   step: LightTestStep;
   picture: ExpectedPicture;
-  /** Whether the table waits to be unfolded. */
-  folded?: boolean;
 }
 
 /** What all lamps should do. */
-export function Expected({ folded = false, ...props }: Props) {
-  const table = <LampTable picture={props.picture} />;
+export function Expected(props: Props) {
   return (
     <>
       <Pictures {...props} />
-      {folded ? <details class="folded small"><summary><Icon name="chevron" size={18} /> {t("lamps.in_words")}</summary>{table}</details> : table}
+      <details class="folded small">
+        <summary><Icon name="chevron" size={18} /> {t("lamps.in_words")}</summary>
+        <LampTable picture={props.picture} />
+      </details>
     </>
   );
 }

@@ -69,8 +69,8 @@ function Choose({ engine, store }: { engine: Engine; store: Store }) {
           </select>
         </div>
       )}
-      {rig && <Begin store={store} rig={rig} />}
       {rig && <Rear key={idOf(rig.id)} engine={engine} rig={rig} />}
+      {rig && <Begin store={store} rig={rig} />}
       <Surveys store={store} documents={documents} rig={rig} />
       {past.length > 0 && (
         <section aria-labelledby="past-heading">

@@ -55,7 +55,7 @@ export function StepPage({ step, back, ...working }: Working & { step: LightTest
       <ol class="steps">{step.do.map((one) => <li key={one.id}><Say text={one} /></li>)}</ol>
       <PromptButton store={store} words={[step.says, ...step.do].map(sentenceOf).join(". ")} />
       <WhichWins step={step} won={won} onWon={setWon} />
-      <Expected test={report} step={step} picture={picture} folded />
+      <Expected test={report} step={step} picture={picture} />
       {!own && <button type="button" class="primary wide tall passes" onClick={() => void passes()}>{t("lamps.all_as_expected")}</button>}
       <section aria-labelledby="seen-heading">
         <h2 id="seen-heading">{t("lamps.what_seen")}</h2>

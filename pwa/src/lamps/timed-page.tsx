@@ -64,7 +64,7 @@ export function TimedPage({ id, store, test, report, device, write }: Working) {
           {orders.length > 0 && <ol class="steps">{orders.map((one) => <li key={one.id}><Say text={one} /></li>)}</ol>}
           {timed?.role === "behind" && picture && (
             <>
-              <Expected key={step.step} test={report} step={step} picture={picture} folded />
+              <Expected key={step.step} test={report} step={step} picture={picture} />
               <div class="buttons">
                 <button type="button" aria-pressed={said?.done === true} onClick={() => say(true)}>{t("lamps.all_as_expected")}</button>
                 <button type="button" aria-pressed={said?.done === false} onClick={() => say(false)}>{t("lamps.differs")}</button>
