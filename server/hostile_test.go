@@ -109,6 +109,7 @@ func TestHostileBytes(t *testing.T) {
 type enemy struct {
 	*rand.Rand
 	paths    []string
+	lists    []string            // the paths under which documents are made
 	methods  map[string][]string // by path
 	examples map[string][]any    // by path
 	tags     []string            // of answers so far
@@ -141,6 +142,11 @@ func newEnemy(tb testing.TB, seed uint64) *enemy {
 		}
 	}
 	e.paths = slices.Sorted(maps.Keys(e.methods))
+	for _, path := range e.paths {
+		if slices.Contains(e.methods[path], "GET") && slices.Contains(e.methods[path], "POST") {
+			e.lists = append(e.lists, path)
+		}
+	}
 	return e
 }
 
@@ -151,6 +157,9 @@ func (e *enemy) chance(n int) bool { return e.IntN(100) < n }
 
 func (e *enemy) request() *http.Request {
 	path := pick(e, e.paths)
+	if e.chance(10) {
+		path = pick(e, e.lists)
+	}
 	r := &http.Request{
 		Method: pick(e, e.methods[path]), URL: &url.URL{Path: e.fill(path)}, Host: "127.0.0.1:8377", Proto: "HTTP/1.1", ProtoMajor: 1, ProtoMinor: 1,
 		Header: http.Header{"Content-Type": {"application/json"}},
