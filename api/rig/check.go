@@ -124,6 +124,17 @@ func Choice[T interface {
 	}
 }
 
+// Needed checks that a word is there, and one of those its type allows.
+func Needed[T interface {
+	~string
+	Values() []string
+}](c Checker, name string, v T) {
+	if v == "" {
+		c.In(name).Bad("missing")
+	}
+	Choice(c, name, v)
+}
+
 // maxEntries bounds every map of a rig.
 const maxEntries = 64
 

@@ -3,7 +3,8 @@
 import assert from "node:assert/strict";
 import * as path from "node:path";
 
-const RIG = "Ostrevan and Kibbit";
+import { begin, RIG } from "./browser-walk.mjs";
+
 /** The fault of the scenario: its words begin every line about it. */
 const CAUSE = "The left stop lamp is burnt out or loose";
 
@@ -136,6 +137,41 @@ export function lampsScenarios({ serve, open, assertAccess, assertNarrow, screen
     }
   }
 
+  /** From the light step of a hook-up into the room, and back with a record that the tick names. */
+  async function lampsInHookUp() {
+    const server = await serve();
+    const { context, page, done } = await open(server);
+    await enter(page);
+    await context.setOffline(true);
+    await begin(page, "Hook-up");
+    const way = page.getByRole("link", { name: "Light test in the room Lamps" }).first();
+    while ((await way.count()) === 0) {
+      await page.getByRole("button", { name: "Place after" }).click();
+    }
+    const step = await page.locator("[data-step]").filter({ has: way }).first().getAttribute("data-step");
+    const list = await page.evaluate(() => location.hash);
+    await way.click();
+    assert.equal(await page.locator("#lamps-rig option:checked").innerText(), RIG, "the room is opened for the rig of the list");
+    await page.getByRole("button", { name: /^With a helper/ }).click();
+    await passAll(page);
+    await page.getByRole("button", { name: "Finish: keep the record" }).click();
+    await page.locator('.lamps .verdict[data-verdict="ok"]').waitFor();
+    await page.evaluate((hash) => (location.hash = hash), list);
+    await page.locator(".station").waitFor();
+    while ((await page.locator(`[data-step="${step}"]`).count()) === 0) {
+      await page.getByRole("button", { name: "Place after" }).click();
+    }
+    const card = page.locator(`[data-step="${step}"]`);
+    await card.getByRole("link", { name: /^Light test of .*: Passed$/ }).waitFor();
+    await picture(page, "lamps-in-hook-up");
+    await card.getByRole("button", { name: /^Done/ }).click();
+    await page.getByText("Close the list unfinished").click();
+    await page.getByRole("button", { name: "Close it unfinished" }).click();
+    await page.getByRole("link", { name: "Light test", exact: true }).click();
+    await page.locator('.lamps .verdict[data-verdict="ok"]').waitFor();
+    done();
+  }
+
   /** Without a pointer; and by the clock, which waits for nobody. */
   async function lampsKeyboard() {
     const server = await serve();
@@ -212,7 +248,7 @@ export function lampsScenarios({ serve, open, assertAccess, assertNarrow, screen
     done();
   }
 
-  return { lamps, lampsAccess, lampsKeyboard, lampsBench };
+  return { lamps, lampsInHookUp, lampsAccess, lampsKeyboard, lampsBench };
 }
 
 /** The room, with the rig chosen on Departure. */

@@ -66,7 +66,7 @@ func (b *BenchSeen) check(c rig.Checker) {
 		})
 	})
 	within(c.In("back"), b.Back, len(wiring.CarSwitch("").Values()), func(f BackFeedSeen, c rig.Checker) {
-		needed(c, "switch", f.Switch)
+		rig.Needed(c, "switch", f.Switch)
 		within(c.In("pins"), f.Pins, maxPins, func(p PinSeen, c rig.Checker) {
 			checkID(c.In("pin"), p.Pin)
 			c.Number("v", p.V, -highestV, highestV)

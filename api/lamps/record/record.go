@@ -85,7 +85,7 @@ const greatest = 1e6
 // Check records everything in the record that is not possible in any rig.
 func (r *Record) Check(c rig.Checker) {
 	c.Text("name", r.Name, 120)
-	needed(c, "kind", r.Kind)
+	rig.Needed(c, "kind", r.Kind)
 	c.Text("rig", r.Rig, 64)
 	checkTime(c.In("at"), r.At)
 	c.Text("place", r.Place, 200)
@@ -113,22 +113,12 @@ func checkValue(v wiring.Value, c rig.Checker) {
 		c.In("field").Bad("missing")
 	}
 	c.Text("field", v.Field, 200)
-	needed(c, "how", v.How)
+	rig.Needed(c, "how", v.How)
 	c.Text("word", v.Word, 200)
 	c.Text("unit", v.Unit, 10)
 	c.Number("number", v.Number, -greatest, greatest)
 	c.Number("low", v.Low, -greatest, greatest)
 	c.Number("high", v.High, -greatest, greatest)
-}
-
-func needed[T interface {
-	~string
-	Values() []string
-}](c rig.Checker, name string, v T) {
-	if v == "" {
-		c.In(name).Bad("missing")
-	}
-	rig.Choice(c, name, v)
 }
 
 func within[T any](c rig.Checker, list []T, most int, check func(T, rig.Checker)) {

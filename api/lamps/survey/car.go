@@ -83,7 +83,7 @@ func (s *Car) Check(c rig.Checker) {
 }
 
 func (x *CarWire) check(c rig.Checker) {
-	needed(c, "lamp", x.Lamp)
+	rig.Needed(c, "lamp", x.Lamp)
 	c.Number("on_v", x.OnV, -highestV, highestV)
 	c.Number("off_v", x.OffV, -highestV, highestV)
 	c.Number("a", x.A, -highestA, highestA)

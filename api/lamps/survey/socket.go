@@ -119,23 +119,13 @@ func (s *Socket) Check(c rig.Checker) {
 }
 
 func (r *SocketReading) check(c rig.Checker) {
-	needed(c, "pin", r.Pin)
-	needed(c, "state", r.State)
+	rig.Needed(c, "pin", r.Pin)
+	rig.Needed(c, "state", r.State)
 	c.Number("open_v", r.OpenV, -highestV, highestV)
 	c.Number("loaded_v", r.LoadedV, -highestV, highestV)
 	c.Number("load_a", r.LoadA, -highestA, highestA)
 	c.Number("ground_v", r.GroundV, -highestV, highestV)
 	c.Number("rest_ohm", r.RestOhm, 0, 1e9)
-}
-
-func needed[T interface {
-	~string
-	Values() []string
-}](c rig.Checker, name string, v T) {
-	if v == "" {
-		c.In(name).Bad("missing")
-	}
-	rig.Choice(c, name, v)
 }
 
 // uses are the contacts that carry a pin.

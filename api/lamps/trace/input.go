@@ -76,7 +76,7 @@ func each[T any](c rig.Checker, list []T, most int, check func(*T, rig.Checker))
 }
 
 func (x *Picture) check(c rig.Checker) {
-	needed(c, "step", x.Step)
+	rig.Needed(c, "step", x.Step)
 	present(c, "lamp", x.Lamp)
 	rig.Choice(c, "glow", x.Glow)
 	rig.Choice(c, "pattern", x.Pattern)
@@ -85,13 +85,13 @@ func (x *Picture) check(c rig.Checker) {
 }
 
 func (x *Comparison) check(c rig.Checker) {
-	needed(c, "step", x.Step)
+	rig.Needed(c, "step", x.Step)
 	present(c, "lamp", x.Lamp)
-	needed(c, "brighter", x.Brighter)
+	rig.Needed(c, "brighter", x.Brighter)
 }
 
 func (r *Reading) check(c rig.Checker) {
-	needed(c, "step", r.Step)
+	rig.Needed(c, "step", r.Step)
 	rig.Choice(c, "half", r.Half)
 	present(c, "point", r.Point)
 	given := 0
@@ -108,7 +108,7 @@ func (r *Reading) check(c rig.Checker) {
 }
 
 func (x *Intermittent) check(c rig.Checker) {
-	needed(c, "place", x.Place)
+	rig.Needed(c, "place", x.Place)
 	rig.Choice(c, "step", x.Step)
 }
 
@@ -117,16 +117,6 @@ func present(c rig.Checker, name, id string) {
 	if id == "" {
 		c.In(name).Bad("missing")
 	}
-}
-
-func needed[T interface {
-	~string
-	Values() []string
-}](c rig.Checker, name string, v T) {
-	if v == "" {
-		c.In(name).Bad("missing")
-	}
-	rig.Choice(c, name, v)
 }
 
 // checker holds evidence to one harness.

@@ -28,7 +28,10 @@ export function LampsRoom({ engine, store }: { engine: Engine; store: Store }) {
   const all = useAllRigs(store); // a test goes on though its rig was taken off this phone
   const device = useDevice(store);
   if (id === undefined || id === "") {
-    return <Choose engine={engine} store={store} />;
+    return <Choose engine={engine} store={store} of={undefined} />;
+  }
+  if (id === "of") {
+    return <Choose key={within} engine={engine} store={store} of={within} />;
   }
   if (!all || device === undefined) {
     return null;
@@ -39,13 +42,14 @@ export function LampsRoom({ engine, store }: { engine: Engine; store: Store }) {
   return <TestPage key={id} engine={engine} store={store} device={device} id={id} rigNow={(rig) => all.find((kept) => idOf(kept.id) === rig)?.text} />;
 }
 
-function Choose({ engine, store }: { engine: Engine; store: Store }) {
+/** `of` is the id of the rig that the room is opened for, without what says where it is kept; the trip's if undefined. */
+function Choose({ engine, store, of }: { engine: Engine; store: Store; of: string | undefined }) {
   const rigs = useRigs(store);
   const documents = useDocuments(store, "test");
   const tests = keptTests(documents);
   const heading = useHeading("lamps");
-  const [chosen, setChosen] = useState(() => remembered<{ rig?: string }>("trip")?.rig ?? "");
-  const rig = chosenRig(rigs, chosen) ?? rigs?.[0];
+  const [chosen, setChosen] = useState(() => (of === undefined ? remembered<{ rig?: string }>("trip")?.rig : undefined) ?? "");
+  const rig = rigs?.find(({ id }) => id === chosen) ?? rigs?.find(({ id }) => idOf(id) === of) ?? chosenRig(rigs, chosen) ?? rigs?.[0];
   const [hidden] = useSetting<string[]>(store, HIDDEN, NONE);
   const [going, setGoing] = useState<Named>();
   const shown = tests?.filter(({ doc }) => !hidden.includes(doc)) ?? [];

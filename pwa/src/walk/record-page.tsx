@@ -2,6 +2,7 @@
 
 import type { Ref } from "preact";
 import type { RunRecord, Stand, WalkroundRunReport } from "../engine/types.ts";
+import { Icon } from "../marks/icon.tsx";
 import { VerdictMark } from "../marks/verdict-mark.tsx";
 import { ShownPhoto } from "../photos/shown-photo.tsx";
 import { Say, sentenceOf } from "../words/say.tsx";
@@ -119,8 +120,11 @@ function Evidence({ record, step }: { record: RunRecord; step: (id: string) => S
             <strong>{judged.taken.volts !== undefined ? `${judged.taken.volts} V` : judged.taken.temperature && temperatureWords(judged.taken.temperature)}</strong>
           </li>
         ))}
-        {record.notes.map(({ step: id, device, note, photo }) => (
-          <li key={`${id} ${device}`}>{doing(id)} {note && <strong>{note}</strong>}{photo && <ShownPhoto id={photo} label={labelOf(id)} />}</li>
+        {record.notes.map(({ step: id, device, note, photo, test }) => (
+          <li key={`${id} ${device}`}>
+            {doing(id)} {note && <strong>{note}</strong>}{photo && <ShownPhoto id={photo} label={labelOf(id)} />}
+            {test && <a class="button" href={`#lamps/${test}`}>{t("light.on_record")} <Icon name="chevron" size={18} /></a>}
+          </li>
         ))}
       </ul>
     </section>

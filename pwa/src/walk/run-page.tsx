@@ -6,6 +6,7 @@ import { Problem } from "../departure/problem.tsx";
 import { dayOf } from "../departure/trip.ts";
 import type { Engine } from "../engine/client.ts";
 import type { WalkroundRunReport } from "../engine/types.ts";
+import type { Kept as KeptTest } from "../lamps/record.ts";
 import { Icon } from "../marks/icon.tsx";
 import { StoreFault } from "../store/fault.ts";
 import type { Store } from "../store/store.ts";
@@ -14,6 +15,7 @@ import { useAwake, useReturns } from "./away.ts";
 import { AbsenceAsk, BreakAsk, Looking, OnBreak, TouchAgain } from "./breaks.tsx";
 import { FindingLines } from "./finding-lines.tsx";
 import { HaltQuestions } from "./halt-questions.tsx";
+import { useLightTestSince } from "./light-proof.tsx";
 import { setUpWrites } from "./set-up-record.ts";
 import { RecordPage } from "./record-page.tsx";
 import { Repairs } from "./repairs.tsx";
@@ -68,12 +70,14 @@ export interface Working {
   report: WalkroundRunReport;
   device: string;
   write: WriteRun;
+  /** The light test made for this list in the room Lamps. */
+  lightTest: KeptTest | undefined;
 }
 
 /** Findings that the page says in its own place. */
 const SAID_ELSEWHERE = ["walkround.steps-left", "walkround.all-done", "walkround.did-you-leave", "walkround.repaired"];
 
-interface RunningProps extends Working {
+interface RunningProps extends Omit<Working, "lightTest"> {
   id: string;
   engine: Engine;
   store: Store;
@@ -82,8 +86,9 @@ interface RunningProps extends Working {
   heading: Ref<HTMLHeadingElement>;
 }
 
-function Running({ id, engine, store, rig, rigDoc, heading, ...working }: RunningProps) {
-  const { doc, walk, report, device, write } = working;
+function Running({ id, engine, store, rig, rigDoc, heading, ...given }: RunningProps) {
+  const { doc, walk, report, device, write } = given;
+  const working = { ...given, lightTest: useLightTestSince(store, walk) };
   const [said, setSaid] = useState("");
   const [fault, setFault] = useState("");
   const place = useRef<HTMLInputElement>(null);

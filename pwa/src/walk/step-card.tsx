@@ -8,6 +8,7 @@ import { ShownPhoto } from "../photos/shown-photo.tsx";
 import { Say, sentenceOf } from "../words/say.tsx";
 import { Count } from "./count.tsx";
 import { countedWords } from "./evidence-words.ts";
+import { isLightStep, LightProof, namedBy } from "./light-proof.tsx";
 import { phonesOf, whoSays } from "./phones.ts";
 import { PhotoOrNote } from "./photo-or-note.tsx";
 import { ReadingInput } from "./reading-input.tsx";
@@ -23,7 +24,7 @@ interface Props extends Working {
 }
 
 export function StepCard(props: Props) {
-  const { doc, walk, stand, device, write, onTicked, onJump } = props;
+  const { doc, walk, stand, device, write, lightTest, onTicked, onJump } = props;
   const { step, state } = stand;
   const own = walk.ticks?.[step.id]?.[device] ?? {};
   const [lacking, setLacking] = useState("");
@@ -46,7 +47,7 @@ export function StepCard(props: Props) {
     }
     setTakenBack(false);
     // The focus follows only what was kept.
-    if (await write(writes(walk, stand, device, Date.now()))) onTicked();
+    if (await write([...writes(walk, stand, device, Date.now()), ...namedBy(lightTest, step.id, device)])) onTicked();
   };
   const untick = async () => {
     if (await write(unticked(step.id, device, Date.now()))) {
@@ -100,6 +101,7 @@ export function StepCard(props: Props) {
         <Blocked {...props} onJump={onJump} />
       ) : (
         <>
+          {isLightStep(step.id) && <LightProof test={lightTest} rig={walk.rig} />}
           {step.hold === "count" && <Count place={`${at}/count`} wanted={step.count} counted={own.count} onCount={(count) => see({ count })} />}
           {step.reading && <ReadingInput place={`${at}/reading`} stand={stand} own={own} onRead={(reading) => see({ reading })} />}
           {step.hold === "photo" && <PhotoOrNote step={sentenceOf(step.do)} place={`${at}/note`} own={own} onSee={see} />}
