@@ -36,7 +36,7 @@ func TestBrowser(t *testing.T) {
 		"brakes", "brakesAccess", "brakesOnTrip", "setUpTests",
 		"recordPhotos", "recordRemoval", "pagePhoto",
 		"keyed", "units", "forced", "rigDesk", "wiring", "speed",
-		"lamps", "lampsInHookUp", "lampsAccess", "lampsKeyboard", "lampsBench", "survey",
+		"lamps", "lampsInHookUp", "lampsTogether", "lampsAccess", "lampsKeyboard", "lampsBench", "survey",
 	} {
 		t.Run(scenario, func(t *testing.T) {
 			t.Parallel() // a scenario waits more than it works

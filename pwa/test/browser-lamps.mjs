@@ -3,6 +3,7 @@
 import assert from "node:assert/strict";
 import * as path from "node:path";
 
+import { exchanged } from "./browser-shared.mjs";
 import { begin, RIG } from "./browser-walk.mjs";
 
 /** The fault of the scenario: its words begin every line about it. */
@@ -172,6 +173,32 @@ export function lampsScenarios({ serve, open, assertAccess, assertNarrow, screen
     done();
   }
 
+  /** Two phones with signal: what one keeps as expected leads both on; what differs stays before the eyes of both. */
+  async function lampsTogether() {
+    const server = await serve();
+    const [cab, rear] = [await open(server), await open(server)];
+    for (const { page } of [cab, rear]) {
+      await exchanged(page);
+    }
+    await enter(cab.page);
+    await cab.page.getByRole("button", { name: /^With a helper/ }).click();
+    await cab.page.getByRole("link", { name: /^Begin: Brake/ }).click();
+    await call(cab.page, "Brake");
+    await enter(rear.page);
+    await rear.page.locator('a[href^="#lamps/"]', { hasText: "begun" }).click();
+    await rear.page.getByRole("link", { name: /^Begin: Brake/ }).click();
+    await call(rear.page, "Brake");
+    await rear.page.getByRole("button", { name: "All as expected" }).click();
+    await call(rear.page, "Tail");
+    await call(cab.page, "Tail"); // by itself
+    await see(rear.page, "tail_left", "Dark");
+    await rear.page.getByRole("button", { name: "Keep this picture" }).click();
+    await cab.page.getByRole("link", { name: "Find the cause" }).waitFor();
+    await call(cab.page, "Tail");
+    cab.done();
+    rear.done();
+  }
+
   /** Without a pointer; and by the clock, which waits for nobody. */
   async function lampsKeyboard() {
     const server = await serve();
@@ -248,7 +275,7 @@ export function lampsScenarios({ serve, open, assertAccess, assertNarrow, screen
     done();
   }
 
-  return { lamps, lampsInHookUp, lampsAccess, lampsKeyboard, lampsBench };
+  return { lamps, lampsInHookUp, lampsTogether, lampsAccess, lampsKeyboard, lampsBench };
 }
 
 /** The room, with the rig chosen on Departure. */

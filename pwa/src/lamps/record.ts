@@ -158,6 +158,11 @@ export function ownSighting(test: Running, step: LightStep, device: string): Sig
   return test.run.seen?.[keyOf(roundOf(test))]?.[step]?.[device];
 }
 
+/** The looks of a step that other devices have kept in this round. */
+export function othersSaw(test: Running, step: LightStep, device: string): LampPicture[] {
+  return Object.entries(test.run.seen?.[keyOf(roundOf(test))]?.[step] ?? {}).filter(([of, { done }]) => of !== device && done).flatMap(([, { pictures }]) => pictures);
+}
+
 /** Lamps that are asked about: those seen from behind that no brighter one outshines. */
 export function asked({ lamps }: ExpectedPicture) {
   return lamps.filter(({ lens, hidden }) => lens !== "car_park" && !hidden);

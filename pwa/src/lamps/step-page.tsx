@@ -1,6 +1,6 @@
 /** One step of a light test: the order, the expected picture, and what the watcher sees. */
 
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { useHeading } from "../address.ts";
 import type { LampComparison, LampPicture, LightTestStep } from "../engine/types.ts";
 import { Icon } from "../marks/icon.tsx";
@@ -10,7 +10,7 @@ import { Expected, WhichWins } from "./expected.tsx";
 import { LampAnswers } from "./lamp-answers.tsx";
 import { PromptButton } from "./prompts.tsx";
 import { usePrompt } from "./prompt.ts";
-import { asExpected, differs, dueSteps, ownSighting, roundOf, saw, stateOf, type Sighting } from "./record.ts";
+import { asExpected, differs, dueSteps, othersSaw, ownSighting, roundOf, saw, stateOf, type Sighting } from "./record.ts";
 import { atTheCar } from "./script.ts";
 import type { Working } from "./use-test.ts";
 
@@ -26,11 +26,8 @@ export function StepPage({ step, back, ...working }: Working & { step: LightTest
   const own = tapped ?? ownSighting(test, step.step, device);
   const [won, setWon] = useState(0);
   const picture = step.expect[won] ?? step.expect[0];
-  if (!picture) {
-    return null;
-  }
   const next = due.slice(at + 1).find((one) => stateOf(test, one, judged) === "open") ?? due.find((one) => one !== step && stateOf(test, one, judged) === "open");
-  const pictures = own?.pictures ?? asExpected(step.step, picture);
+  const pictures = own?.pictures ?? (picture ? asExpected(step.step, picture) : []);
   const see = (pictures: LampPicture[], comparisons: LampComparison[], done: boolean) => {
     const sighting = { at: Date.now(), done, pictures, comparisons };
     setTapped(sighting);
@@ -38,14 +35,24 @@ export function StepPage({ step, back, ...working }: Working & { step: LightTest
   };
   const onward = () => (location.hash = back ? `lamps/${id}/trace` : next ? `lamps/${id}/step/${next.step}` : `lamps/${id}`);
   const passes = async () => {
-    if (await see(asExpected(step.step, picture), [], true)) onward();
+    if (picture && await see(asExpected(step.step, picture), [], true)) onward();
   };
   const keep = async () => {
     // A picture that differs stays before the eyes: its cause can be looked for at once.
     if ((await see(pictures, own?.comparisons ?? [], true)) && (back || !differs(pictures, step))) onward();
   };
+  // Once the other phone has kept a picture that is as expected, both go on together; what differs stays before the eyes of both.
+  const others = othersSaw(test, step.step, device);
+  const before = useRef(others.length > 0);
+  const follow = !before.current && !back && own === undefined && others.length > 0 && !differs(others, step);
+  useEffect(() => {
+    if (follow) onward();
+  }, [follow]);
   const state = stateOf(test, step, judged);
   const brakes = /brake|unit_|unplugged/.test(step.step);
+  if (!picture) {
+    return null;
+  }
   return (
     <>
       <p class="kicker">{at < 0 ? t("lamps.extra") : t("lamps.step_of", { n: at + 1, of: due.length })}{roundOf(test) > 0 && ` · ${t("lamps.again")}`}</p>
