@@ -23,9 +23,10 @@ type assessment struct {
 	signals int
 }
 
-// assess solves a rig's harness in the steps given and judges what it does.
-func assess(r *rig.Rig, steps []wiring.Step, air float64) (*assessment, error) {
-	s, err := solve(wiring.Describe(*r), steps)
+// assess solves a rig's harness in the steps given, near the answer of one like it
+// if there is one, and judges what it does.
+func assess(r *rig.Rig, steps []wiring.Step, air float64, like *survey) (*assessment, error) {
+	s, err := solve(wiring.Describe(*r), steps, like)
 	if err != nil {
 		return nil, err
 	}

@@ -43,7 +43,7 @@ func (a *assessment) fixes(air float64) []Fix {
 // with is the harness of a changed rig, solved and judged. A change that does not
 // rewire it leaves the signals as they are: then only the fullest steps are solved.
 func (a *assessment) with(changed *rig.Rig, rewires bool, air float64) (*assessment, error) {
-	after, err := assess(changed, a.stepsFor(rewires), air)
+	after, err := assess(changed, a.stepsFor(rewires), air, a.s)
 	if err != nil {
 		return nil, err
 	}

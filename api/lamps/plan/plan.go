@@ -49,7 +49,7 @@ func Make(in Input) Report {
 }
 
 func report(in Input) Report {
-	a, err := assess(in.Rig, standard, in.air())
+	a, err := assess(in.Rig, standard, in.air(), nil)
 	if err != nil {
 		return unsolved(err)
 	}

@@ -32,8 +32,12 @@ type survey struct {
 	net   *wiring.Network
 	lamps []wiring.Lamp
 	steps []wiring.Step
-	// gets holds, by step, half and lamp, what the lamp gets.
-	gets []get
+	// gets holds, by step, half and lamp, what the lamp gets, and volts, by step
+	// and half, the voltages of the nodes.
+	gets  []get
+	volts [][]float64
+	// like is a harness much like this one that has been solved, nil if none.
+	like *survey
 	// By part of the circuit: the most current in any step, the step that heats it
 	// most, and the step at hand.
 	amps      []float64
@@ -57,14 +61,16 @@ type work struct {
 const lit, off = 0, 1
 
 // solve solves a harness in the steps given, those of the brake unit only where
-// it presses the pedal.
-func solve(h wiring.Harness, steps []wiring.Step) (*survey, error) {
+// it presses the pedal. It begins each near the answer of a harness like it, if
+// one is given.
+func solve(h wiring.Harness, steps []wiring.Step, like *survey) (*survey, error) {
 	if !h.UnitPresses {
 		steps = slices.DeleteFunc(slices.Clone(steps), wiring.Step.NeedsUnit)
 	}
 	net := wiring.Build(h)
-	s := &survey{h: h, net: net, lamps: net.Lamps(), steps: steps}
+	s := &survey{h: h, net: net, lamps: net.Lamps(), steps: steps, like: like}
 	s.gets = make([]get, 2*len(steps)*len(s.lamps))
+	s.volts = make([][]float64, 2*len(steps))
 	n := net.Circuit().Parts()
 	s.amps, s.back, s.pedal, s.full = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
 	s.most, s.now = make([]work, n), make([]work, n)
@@ -86,7 +92,7 @@ func (s *survey) step(i int, step wiring.Step) error {
 			break // nothing has current while the only signal is dark
 		}
 		s.net.Set(wiring.State{Step: step, Half: [...]wiring.Half{wiring.Lit, wiring.Dark}[half]})
-		if err := s.net.SolveWarm(); err != nil {
+		if err := s.near(i, half, step); err != nil {
 			return err
 		}
 		for lamp := range s.lamps {
@@ -100,6 +106,20 @@ func (s *survey) step(i int, step wiring.Step) error {
 	}
 	s.close(step)
 	return nil
+}
+
+// near solves a half of a step from the same one of the harness like it, or from
+// the half before.
+func (s *survey) near(i, half int, step wiring.Step) error {
+	if s.like == nil {
+		err := s.net.SolveWarm()
+		s.volts[2*i+half] = s.net.AppendVoltages(nil)
+		return err
+	}
+	if at := s.like.stepIndex(step); at >= 0 {
+		return s.net.SolveNear(s.like.volts[2*at+half])
+	}
+	return s.net.SolveWarm()
 }
 
 // load adds what every part carries in a half of a step.
