@@ -34,7 +34,7 @@ export function SetUpTests({ tests, rig, onWrite, onBegin }: Props) {
       <p class="hint">{t("set_up.hint")}</p>
       <button type="button" class="wide" onClick={() => void begin()}>{t("set_up.begin")}</button>
       <p class="wrong" role="alert">{refused && t("field.not_kept", { why: refused })}</p>
-      <ol class="stop-steps">{tests.map((test) => <li key={test.id}><Test test={test} rig={rig} onAnswer={(answer) => void keep(test.id, answer)} /></li>)}</ol>
+      <ol class="stop-steps">{tests.map((test) => <li key={test.id}><Test test={test} rig={rig} onAnswer={(answer) => keep(test.id, answer)} /></li>)}</ol>
     </details>
   );
 }

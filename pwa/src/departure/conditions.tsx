@@ -1,6 +1,6 @@
 /** The day and what it will be like: what decides law, battery and brakes. */
 
-import { useId } from "preact/hooks";
+import { useId, useState } from "preact/hooks";
 import { t } from "../words/text.ts";
 import type { Trip, Typed } from "./trip.ts";
 
@@ -49,7 +49,8 @@ export function Conditions({ trip, wrong, onChange }: Props) {
 interface Choices<V extends string> {
   value: V;
   options: [V, string][];
-  onChange: (value: V) => void;
+  /** May answer later that it is kept. */
+  onChange: (value: V) => unknown;
 }
 
 interface FigureProps<V extends string> {
@@ -92,11 +93,20 @@ function Figure<V extends string>({ name, label, value, wrong, unit, onChange }:
 /** Answers side by side, of which one holds. Its name is a text, or the id of the element that shows it. */
 export function Switch<V extends string>({ label, labelled, value, options, onChange }: Choices<V> & { label?: string; labelled?: string }) {
   const name = useId();
+  // What is being kept is shown as chosen meanwhile, whatever else is drawn anew.
+  const [keeping, setKeeping] = useState<V>();
+  const choose = (option: V) => {
+    const kept = onChange(option);
+    if (kept instanceof Promise) {
+      setKeeping(option);
+      void kept.finally(() => setKeeping(undefined));
+    }
+  };
   return (
     <div class="switch" role="radiogroup" aria-label={label} aria-labelledby={labelled}>
       {options.map(([option, word]) => (
         <label key={option}>
-          <input type="radio" name={name} checked={option === value} onChange={() => onChange(option)} />
+          <input type="radio" name={name} checked={option === (keeping ?? value)} onChange={() => choose(option)} />
           <span>{word}</span>
         </label>
       ))}

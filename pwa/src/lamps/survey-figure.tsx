@@ -64,7 +64,7 @@ function Answer({ label, kept, onKeep }: Props) {
       <span id={id}>{label}</span>
       <Switch
         labelled={id} value={value} options={[["yes", t("survey.yes")], ["no", t("survey.no")], ["", t("survey.not_seen")]]}
-        onChange={(next) => void onKeep(next === "" ? undefined : next === "yes")}
+        onChange={(next) => onKeep(next === "" ? undefined : next === "yes")}
       />
     </div>
   );

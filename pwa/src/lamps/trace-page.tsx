@@ -40,7 +40,7 @@ export function TracePage(working: Working) {
       <h1 ref={heading} tabIndex={-1}>{t("trace.title")}</h1>
       <div class="pair">
         <span id="tools-label">{t("trace.tools")}</span>
-        <Switch labelled="tools-label" value={tools} options={TOOLS.map((one) => [one, t(`trace.tools.${one}`)])} onChange={(next) => void write([{ path: "/run/tools", value: next }])} />
+        <Switch labelled="tools-label" value={tools} options={TOOLS.map((one) => [one, t(`trace.tools.${one}`)])} onChange={(next) => write([{ path: "/run/tools", value: next }])} />
       </div>
       {answer?.ok === false && <Problem problem={answer.problem} under="/rig" />}
       {!shown && !answer && <p class="hint" role="status">{t("departure.working")}</p>}

@@ -22,13 +22,13 @@ export function HaltQuestions({ doc, walk, report, write }: Working) {
       {parts.has("out_of_sight") && (
         <Question
           id="sight" words={t("halt_questions.sight")} answer={walk.out_of_sight}
-          onAnswer={(value) => void write([{ path: "/out_of_sight", value }])}
+          onAnswer={(value) => write([{ path: "/out_of_sight", value }])}
         />
       )}
       {parts.has("engine_run") && (
         <Question
           id="engine-run" words={t("halt_questions.engine")} answer={walk.engine_run}
-          onAnswer={(value) => void write([{ path: "/engine_run", value }])}
+          onAnswer={(value) => write([{ path: "/engine_run", value }])}
         />
       )}
       <Driven place={`${doc}/driven`} driven={walk.driven} onDriven={driven} />
@@ -36,7 +36,7 @@ export function HaltQuestions({ doc, walk, report, write }: Working) {
   );
 }
 
-function Question({ id, words, answer, onAnswer }: { id: string; words: string; answer: boolean | undefined; onAnswer: (yes: boolean) => void }) {
+function Question({ id, words, answer, onAnswer }: { id: string; words: string; answer: boolean | undefined; onAnswer: (yes: boolean) => unknown }) {
   return (
     <div class="field">
       <span id={id}>{words}</span>
